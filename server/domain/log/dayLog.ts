@@ -1,0 +1,79 @@
+import type { Instant } from '../time.ts'
+import type { Detail, Draft, Entry } from './entry.ts'
+
+/**
+ * The log as the rooms of the server are given it (the door to db/dayLog.ts; tests may give another).
+ *
+ * Kept true by every implementation (contract: tests/server/dayLogContract.ts):
+ * - positions of a day are 1, 2, 3 … without gaps, in commit order; recordedAt never goes back (P3);
+ * - what was acknowledged is committed (P1); the same source and number is written once (P2);
+ * - hash(n) = SHA-256(hash(n − 1) + "\n" + text(n)) in hex, hash(0) = 64 zeros (P13);
+ * - committed entries reach the subscribers in order, each once, before the writer's promise resolves.
+ */
+
+export type Stored = {
+  entry: Entry
+  /** Exactly the bytes that were hashed (UTF-8). */
+  text: string
+  hash: string
+  /** Erasable words, where there are any and they stand. */
+  detail?: Detail
+}
+
+export type Head = { position: number; hash: string; recordedAt: Instant }
+
+export type NewEntry = Draft & { detail?: Detail }
+
+export type Problems = ReadonlyArray<{ path: string; message: string }>
+
+/** One numbered report of a device: fit to be logged, or refused with its problems. */
+export type Offered = {
+  number: number
+  /** Fingerprint of what was sent (domain/log/fingerprint.ts): the same number with another one is `number-reused`. */
+  content: bigint
+  /** What was sent, as JSON text: kept where it is refused. */
+  sent: string
+} & ({ make: (recordedAt: Instant) => NewEntry } | { problems: Problems })
+
+export type ReportOutcome = {
+  /** Highest number dealt with, accepted or refused. */
+  upTo: number
+  /** There was a gap before this batch's next number; nothing after it was taken. */
+  gap: boolean
+  refused: Array<{ number: number; problems: Problems }>
+}
+
+/** What is decided under the head's lock, on the state folded up to the head. Synchronous. */
+export type Decision<R> = { entries: NewEntry[]; result: R }
+
+export type DayLogWriter = {
+  /** Numbered reports of one source in ascending order. Resolves after the commit. */
+  report(day: string, source: string, offered: Offered[]): Promise<ReportOutcome>
+  /** One unnumbered entry (a heartbeat that says something new). */
+  append(day: string, make: (recordedAt: Instant) => NewEntry): Promise<Head>
+  /** Runs `decide` when the subscribers have seen everything up to the head and nobody else can append. */
+  decide<R>(day: string, decide: (now: Instant) => Decision<R>): Promise<{ result: R; head: Head }>
+  /** Erases the words of one entry and appends DetailErased; false where there were none. */
+  erase(day: string, position: number, why: string, wrote: string): Promise<boolean>
+}
+
+export type DayLogReader = {
+  head(day: string): Promise<Head>
+  /** Entries after a position, ascending. */
+  read(day: string, after: number, limit: number): Promise<Stored[]>
+  /** Latest first. */
+  readPrecinct(day: string, precinct: string, limit: number, before?: number): Promise<Stored[]>
+  /** Highest number dealt with of a source; 0: none. */
+  upTo(day: string, source: string): Promise<number>
+  verify(day: string): Promise<Verification>
+}
+
+export type DayLog = DayLogReader &
+  DayLogWriter & {
+    /** Called with entries in order, each once, from `after` the given position on; other nodes' too. Returns stop. */
+    follow(day: string, after: number, onEntries: (entries: Stored[]) => void): Promise<() => void>
+  }
+
+export type Verification =
+  | { ok: true; entries: number; head: Head }
+  | { ok: false; position: number; problem: 'altered' | 'missing' | 'detail-altered' | 'head-differs'; message: string }

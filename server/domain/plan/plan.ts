@@ -1,0 +1,84 @@
+import { z } from 'zod'
+import { code, count, role, sealNumber, tag } from '../log/fields.ts'
+import { policy } from './policy.ts'
+
+/** Local wall time of the county, HH:MM. */
+export const hhmm = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM')
+const name = z.string().trim().min(1).max(80)
+const phone = z.string().trim().min(3).max(30)
+
+export const place = z.strictObject({
+  code,
+  name,
+  address: z.string().trim().max(160).default(''),
+  /** Degrees, WGS 84. */
+  latitude: z.number().min(-90).max(90),
+  longitude: z.number().min(-180).max(180),
+  phone: phone.optional(),
+  area: z.string().trim().max(60).default(''),
+})
+
+export const precinct = z.strictObject({
+  code,
+  name,
+  place: code,
+  registered: count,
+  /** Voters expected on this day. */
+  expected: count,
+  /** Ballots delivered. */
+  ballots: count,
+  /** Check-in stations. */
+  stations: z.int().min(1).max(60),
+  booths: z.int().min(1).max(400),
+  /** Workers expected. */
+  workers: z.int().min(1).max(100),
+})
+
+export const equipmentKind = z.enum(['tabulator', 'accessible-station', 'pollbook', 'ballot-box', 'tablet'])
+export const equipment = z.strictObject({ tag, precinct: code, kind: equipmentKind, label: z.string().trim().max(60).default('') })
+export const seal = z.strictObject({ precinct: code, container: code, number: sealNumber })
+export const rover = z.strictObject({ code, name, phone, base: code, skills: z.array(z.string().max(40)).default([]) })
+export const contact = z.strictObject({ precinct: code, role, name, phone })
+
+export const step = z.strictObject({
+  code,
+  phase: z.enum(['opening', 'closing']),
+  title: name,
+  /** Codes of the steps that must be done before. */
+  after: z.array(code),
+  /** Usual duration in minutes: half of the precincts are faster, one in ten slower than p90. */
+  medianMinutes: z.number().positive().max(600),
+  p90Minutes: z.number().positive().max(600),
+  byTwo: z.boolean().default(false),
+  /** Which report completes it. `tape`: the opening tape of every tabulator verified. */
+  completedBy: z.enum(['step', 'team', 'seals', 'tape']).default('step'),
+})
+
+/** Share of the day's voters who arrive between two local times. Shares sum to 1. */
+export const profileRow = z.strictObject({ from: hhmm, to: hhmm, share: z.number().min(0).max(1) })
+
+export const plan = z.strictObject({
+  format: z.literal(1),
+  county: name,
+  name,
+  kind: z.enum(['election', 'practice']),
+  date: z.iso.date(),
+  timeZone: z.string().min(1).max(60),
+  hours: z.strictObject({ report: hhmm, open: hhmm, close: hhmm, returnBy: hhmm }),
+  policy,
+  places: z.array(place).min(1),
+  precincts: z.array(precinct).min(1),
+  equipment: z.array(equipment),
+  seals: z.array(seal),
+  rovers: z.array(rover),
+  contacts: z.array(contact),
+  steps: z.array(step).min(1),
+  profile: z.array(profileRow).min(1),
+})
+
+export type Plan = z.output<typeof plan>
+export type PlannedPrecinct = z.output<typeof precinct>
+export type Place = z.output<typeof place>
+export type Equipment = z.output<typeof equipment>
+export type Step = z.output<typeof step>
+export type Contact = z.output<typeof contact>

@@ -1,0 +1,113 @@
+import type { BoardRow, CallLine } from '../domain/day/row.ts'
+import { z } from 'zod'
+
+/** What a board asks for. A cursor of another log (or none) is answered with a fresh snapshot. */
+export const subscribeRequest = z.strictObject({
+  day: z.string().max(80),
+  cursor: z.int().min(0).optional(),
+  /** Identity of the log that the cursor belongs to. */
+  log: z.string().max(80).optional(),
+})
+
+export type RoverBrief = { code: string; name: string; phone: string; base: string; skills: string[] }
+
+/** The still part of a board: sent with a snapshot, never in a patch. */
+export type PlanBrief = {
+  day: string
+  county: string
+  name: string
+  kind: 'election' | 'practice'
+  date: string
+  timeZone: string
+  /** Local midnight of the day, and the legal hours, as instants. */
+  midnight: number
+  reportAt: number
+  opensAt: number
+  closesAt: number
+  returnBy: number
+  heartbeat: { periodSeconds: number; lateAfterSeconds: number; silentAfterSeconds: number }
+  countEveryMinutes: number
+  precincts: Array<{
+    code: string
+    name: string
+    place: string
+    placeName: string
+    area: string
+    latitude: number
+    longitude: number
+    registered: number
+    expected: number
+    ballots: number
+    stations: number
+    workers: number
+  }>
+  steps: Array<{ code: string; phase: 'opening' | 'closing'; title: string; after: string[]; medianMinutes: number; p90Minutes: number; completedBy: 'step' | 'team' | 'seals' | 'tape' }>
+  tabulators: Record<string, Array<{ tag: string; label: string }>>
+  equipment: Record<string, Array<{ tag: string; kind: string; label: string }>>
+  containers: Record<string, string[]>
+  /** Share of the day's voters per quarter hour since local midnight: 120 numbers that sum to 1. */
+  profile: number[]
+  rovers: RoverBrief[]
+}
+
+export type LogHead = { position: number; hash: string }
+
+export type Snapshot = {
+  log: string
+  cursor: number
+  head: LogHead
+  /** Day time at the moment of sending, and how fast it runs. */
+  now: number
+  speed: number
+  plan: PlanBrief
+  rows: BoardRow[]
+  calls: CallLine[]
+  /** Display names of people at the desk, by id. */
+  people: Record<string, string>
+}
+
+/** Brings a board from cursor `from` to `to`. A board whose cursor isn't `from` asks for a snapshot instead. */
+export type Patch = {
+  log: string
+  from: number
+  to: number
+  head: LogHead
+  now: number
+  speed: number
+  /** Rows that changed, whole. */
+  rows: BoardRow[]
+  /** The whole list where it changed; absent where it didn't. */
+  calls?: CallLine[]
+  people?: Record<string, string>
+}
+
+export type SubscribeAnswer =
+  | { ok: true; snapshot: Snapshot }
+  | { ok: true; patches: Patch[] }
+  | { ok: false; problems: Array<{ path: string; message: string }> }
+
+/** On demand for the drawer: GET /api/v1/days/{day}/precincts/{code}. */
+export type PrecinctDetail = {
+  code: string
+  place: { name: string; address: string; phone: string | null }
+  contacts: Array<{ role: string; name: string; phone: string }>
+  /** Latest first, at most 100. */
+  entries: EntryOnWire[]
+}
+
+/** An entry as programs and the drawer get it (also /api/v1/days/{day}/log). Times RFC 3339. */
+export type EntryOnWire = {
+  position: number
+  kind: string
+  version: number
+  precinct: string | null
+  source: string
+  number: number | null
+  occurredAt: string
+  recordedAt: string
+  origin: Record<string, unknown>
+  body: Record<string, unknown>
+  /** The erasable words; absent where there are none or they were erased. */
+  detail?: Record<string, string>
+  hash: string
+}

@@ -1,0 +1,63 @@
+import { z } from 'zod'
+import { code, role, words } from '../domain/log/fields.ts'
+import { outcome } from '../domain/log/kindsOfDesk.ts'
+import { problem } from './device.ts'
+
+/** RFC 3339 in day time: what the desk's clock shows. */
+const instant = z.iso.datetime({ offset: true })
+
+/** What people may ask for. `id` makes a retry harmless; decisions are made by server/commands. */
+export const commandBodies = {
+  /** All precincts of one line, so that a cause across many is taken whole or not at all. */
+  TakeCall: z.strictObject({ precincts: z.array(code).min(1).max(2_000) }),
+  HandOverCall: z.strictObject({ precincts: z.array(code).min(1).max(2_000) }),
+  LogCall: z.strictObject({
+    precincts: z.array(code).min(1).max(2_000),
+    outcome,
+    until: instant.optional(),
+    note: words.optional(),
+  }),
+  DeferCall: z.strictObject({ precincts: z.array(code).min(1).max(2_000), until: instant, note: words.optional() }),
+  AddNote: z.strictObject({ precinct: code.nullable(), note: words }),
+  /** What somebody said on the telephone or on paper: the same kinds and bodies as a device's reports. */
+  RecordReports: z.strictObject({
+    precinct: code,
+    via: z.enum(['caller', 'paper']),
+    spoke: role,
+    reports: z
+      .array(z.strictObject({ kind: z.string().max(60), at: instant.optional(), body: z.record(z.string(), z.unknown()) }))
+      .min(1)
+      .max(50),
+  }),
+  IssueCode: z.strictObject({ precinct: code }),
+  RevokeDevice: z.strictObject({ device: z.string().max(60) }),
+} as const
+export type CommandKind = keyof typeof commandBodies
+export type CommandBody<K extends CommandKind> = z.output<(typeof commandBodies)[K]>
+
+export const commandRequest = z.strictObject({
+  id: z.uuid(),
+  kind: z.enum(Object.keys(commandBodies) as [CommandKind, ...CommandKind[]]),
+  body: z.record(z.string(), z.unknown()),
+})
+export type CommandRequest = z.output<typeof commandRequest>
+
+/** A named reason why not, with the field where there is one. */
+export const refusal = z.strictObject({
+  reason: z.enum(['invalid', 'not-allowed', 'already-taken', 'not-yours', 'unknown-precinct', 'day-closed', 'unavailable']),
+  message: z.string(),
+  problems: z.array(problem).optional(),
+  /** Display name of who has it (`already-taken`). */
+  by: z.string().optional(),
+})
+export type Refusal = z.output<typeof refusal>
+
+export const commandAnswer = z.discriminatedUnion('ok', [
+  /** `result` only for IssueCode: the code, shown once. */
+  z.strictObject({ ok: z.literal(true), position: z.int(), result: z.record(z.string(), z.string()).optional() }),
+  z.strictObject({ ok: z.literal(false), refusal }),
+])
+export type CommandAnswer = z.output<typeof commandAnswer>
+
+export const roles = ['desk', 'rover', 'supervisor'] as const
+export type Role = (typeof roles)[number]
