@@ -65,6 +65,8 @@ export const plan = z.strictObject({
   date: z.iso.date(),
   timeZone: z.string().min(1).max(60),
   hours: z.strictObject({ report: hhmm, open: hhmm, close: hhmm, returnBy: hhmm }),
+  /** The number a precinct rings. */
+  officePhone: phone,
   policy,
   places: z.array(place).min(1),
   precincts: z.array(precinct).min(1),
