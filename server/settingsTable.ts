@@ -1,0 +1,158 @@
+import { z } from 'zod'
+
+/** Every setting: how its text is checked, its standard value, and the reason for that value. */
+
+const number = (least: number, most: number, whole = true) =>
+  z
+    .string()
+    .regex(whole ? /^\d+$/ : /^\d+(\.\d+)?$/, whole ? 'is not a whole number' : 'is not a number')
+    .transform(Number)
+    .pipe(z.number().min(least, `is below ${least}`).max(most, `is above ${most}`))
+
+const path = z.string().max(1_000, 'is longer than 1,000 characters')
+
+export const logLevels = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
+
+export const schemas = {
+  PORT: number(0, 65_535),
+  HOST: z.string().regex(/^[A-Za-z0-9.:_-]{1,253}$/, 'is not a host name or an address'),
+  DATABASE_URL: z.string().regex(/^postgres(ql)?:\/\/\S+$/, 'does not start with postgres://'),
+  SUNUP_DATA: path,
+  SUNUP_TLS_CERT: path,
+  SUNUP_TLS_KEY: path,
+  SUNUP_PUBLIC_URL: z
+    .url({ protocol: /^https?$/, error: 'is not an address such as https://board.example.gov', abort: true })
+    .refine(isBareOrigin, 'must end after the host name (no path, no password)')
+    .transform(text => new URL(text).origin),
+  SUNUP_TRUST_PROXY: number(0, 10),
+  SUNUP_LOG: z.enum(logLevels, `is none of ${logLevels.join(', ')}`),
+  SUNUP_DAY: z.string().regex(/^[A-Za-z0-9._-]{1,80}$/, 'is not the name of a day'),
+  SUNUP_DEVICE_RATE: number(1, 10_000),
+  SUNUP_DEVICE_BURST: number(1, 1_000_000),
+  SUNUP_ENROL_PER_ADDRESS: number(1, 100_000),
+  SUNUP_ENROL_IN_ALL: number(1, 100_000),
+  '--json': z.literal('yes', 'takes no value'),
+  '--speed': number(0.1, 600, false),
+  '--from': z
+    .string()
+    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'is not a time of day such as 05:15')
+    .transform(text => Number(text.slice(0, 2)) * 60 + Number(text.slice(3))),
+  '--seed': number(0, 4_294_967_295),
+  '--plan': path,
+} as const
+
+export type SettingName = keyof typeof schemas
+
+type SettingLine = { name: SettingName; standard: string | null; unit: string; what: string; why: string }
+
+/** Every setting with its standard value (null: none) and the reason for it. README's table is made from this one. */
+export const settingsTable: readonly SettingLine[] = [
+  line(
+    'PORT',
+    '4180',
+    'port',
+    'where the server listens',
+    'above 1024, so no special right is needed; 0 picks a free one',
+  ),
+  line(
+    'HOST',
+    '127.0.0.1',
+    'address',
+    'interface the server listens on; the demo ignores it',
+    'nothing leaves the machine unless somebody says so',
+  ),
+  line('DATABASE_URL', null, 'address', 'PostgreSQL server', 'without it the embedded database is used'),
+  line(
+    'SUNUP_DATA',
+    '.sunup',
+    'folder',
+    'what this machine keeps: embedded database, demo keys',
+    'in the working folder, so that a trial leaves no trace elsewhere',
+  ),
+  line(
+    'SUNUP_TLS_CERT',
+    null,
+    'file',
+    'certificate chain, PEM',
+    'goes with SUNUP_TLS_KEY; service workers and location need https',
+  ),
+  line('SUNUP_TLS_KEY', null, 'file', 'private key, PEM', 'goes with SUNUP_TLS_CERT'),
+  line(
+    'SUNUP_PUBLIC_URL',
+    null,
+    'origin',
+    'address people type, where a proxy stands in front',
+    'links and the check of Origin need it',
+  ),
+  line(
+    'SUNUP_TRUST_PROXY',
+    '0',
+    'proxies',
+    'how many proxies of yours add to X-Forwarded-For',
+    'anybody can write that header, so none is believed unless stated',
+  ),
+  line('SUNUP_LOG', 'info', 'level', 'how much is logged', 'requests appear from debug on'),
+  line('SUNUP_DAY', null, 'name', 'day to serve', 'without it the newest open day'),
+  line(
+    'SUNUP_DEVICE_RATE',
+    '20',
+    'reports a second',
+    'lasting rate of one device',
+    'a person taps once a second at most; a backlog is covered by the burst',
+  ),
+  line(
+    'SUNUP_DEVICE_BURST',
+    '5000',
+    'reports',
+    'reports a device may send at once',
+    'a whole outbox (5,000 reports) after a long break',
+  ),
+  line(
+    'SUNUP_ENROL_PER_ADDRESS',
+    '10',
+    'wrong codes a minute',
+    'wrong enrolment codes of one address',
+    'mistyping by a busy warehouse fits; guessing 30^10 codes does not',
+  ),
+  line(
+    'SUNUP_ENROL_IN_ALL',
+    '60',
+    'wrong codes a minute',
+    'wrong enrolment codes of all addresses',
+    'bounds a guesser who has many addresses',
+  ),
+  line('--json', null, 'flag', 'print one JSON line when ready', 'for scripts'),
+  line(
+    '--speed',
+    '30',
+    'times',
+    'how fast the practice clock runs',
+    'a sixteen-hour day in about half an hour',
+  ),
+  line(
+    '--from',
+    null,
+    'HH:MM',
+    'where a new practice day starts; the morning before is played quickly',
+    'without it the demo chooses',
+  ),
+  line('--seed', '1', 'number', 'which practice day the simulator draws', 'the same seed gives the same day'),
+  line('--plan', null, 'folder', 'plan of the practice day', 'without it Ellery County'),
+]
+
+function line(
+  name: SettingName,
+  standard: string | null,
+  unit: string,
+  what: string,
+  why: string,
+): SettingLine {
+  return { name, standard, unit, what, why }
+}
+
+function isBareOrigin(text: string): boolean {
+  const url = new URL(text)
+  return (
+    url.username === '' && url.password === '' && url.pathname === '/' && url.search === '' && url.hash === ''
+  )
+}
