@@ -1,0 +1,39 @@
+import type { z } from 'zod'
+import type { Problems } from './dayLog.ts'
+import type { Detail } from './entry.ts'
+import { isPrecinctKind, kinds, type PrecinctKind } from './kinds.ts'
+
+/** Problems of a zod error, one by one, each with the path of its field. */
+export function problemsOf(error: z.ZodError, under = ''): Problems {
+  return error.issues.slice(0, 20).map(issue => ({
+    path: [under, ...issue.path.map(String)].filter(Boolean).join('.'),
+    message: issue.message,
+  }))
+}
+
+/** Checks kind and body of what a precinct says: the body as the log will hold it, or its problems. */
+export function checkPrecinctReport(
+  kind: string,
+  body: unknown,
+): { kind: PrecinctKind; body: Record<string, unknown> } | { problems: Problems } {
+  if (!isPrecinctKind(kind) || kind === 'HeartbeatReceived')
+    return { problems: [{ path: 'kind', message: `unknown kind ${JSON.stringify(kind.slice(0, 60))}` }] }
+  const parsed = kinds[kind].body.safeParse(body)
+  if (!parsed.success) return { problems: problemsOf(parsed.error, 'body') }
+  return { kind, body: parsed.data as Record<string, unknown> }
+}
+
+/** Takes the words that may have to be erased out of a body. */
+export function partDetail(kind: PrecinctKind, body: Record<string, unknown>): { body: Record<string, unknown>; detail?: Detail } {
+  const erasable: readonly string[] = kinds[kind].erasable
+  if (erasable.length === 0) return { body }
+  let detail: Detail | undefined
+  const kept: Record<string, unknown> = {}
+  for (const [field, value] of Object.entries(body)) {
+    if (erasable.includes(field) && typeof value === 'string') {
+      detail ??= {}
+      detail[field] = value
+    } else if (value !== undefined) kept[field] = value
+  }
+  return detail ? { body: kept, detail } : { body: kept }
+}
