@@ -67,6 +67,7 @@ function threePrecincts(): PlanInput {
     date: '2026-11-03',
     timeZone: 'America/New_York',
     hours: { report: '05:30', open: '06:30', close: '19:30', returnBy: '22:00' },
+    officePhone: '555-0199',
     policy: {},
     places: [
       {
