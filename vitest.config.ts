@@ -1,0 +1,69 @@
+import { existsSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import react from '@vitejs/plugin-react'
+import { defineConfig } from 'vitest/config'
+
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
+const present = (path: string) => (existsSync(here(path)) ? [here(path)] : [])
+
+/**
+ * Four groups, one after another. Pure tests and screens first, two files at a time (two cores). What needs
+ * Postgres (`.pg.test.ts`) shares one embedded server, with a database of its own for each file. What kills
+ * servers, measures or plays a whole day runs alone, one file at a time.
+ */
+export default defineConfig({
+  test: {
+    pool: 'forks',
+    maxWorkers: 2,
+    projects: [
+      {
+        test: {
+          name: 'pure',
+          include: ['tests/{domain,house,reference,server}/**/*.test.ts'],
+          exclude: ['**/*.pg.test.ts'],
+          environment: 'node',
+          testTimeout: 20_000,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        plugins: [react()],
+        // The mocking library for sockets needs the browser build.
+        resolve: {
+          alias: { 'socket.io-client': here('node_modules/socket.io-client/dist/socket.io.esm.min.js') },
+        },
+        test: {
+          name: 'screens',
+          include: ['tests/screens/**/*.test.{ts,tsx}'],
+          environment: 'jsdom',
+          setupFiles: present('tests/support/screenSetup.ts'),
+          testTimeout: 20_000,
+          sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        test: {
+          name: 'postgres',
+          include: ['tests/{domain,server}/**/*.pg.test.ts'],
+          environment: 'node',
+          globalSetup: present('tests/support/globalSetup.ts'),
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+          sequence: { groupOrder: 2 },
+        },
+      },
+      {
+        test: {
+          name: 'alone',
+          include: ['tests/{simulation,faults,load}/**/*.test.ts'],
+          environment: 'node',
+          globalSetup: present('tests/support/globalSetup.ts'),
+          maxWorkers: 1,
+          testTimeout: 240_000,
+          hookTimeout: 120_000,
+          sequence: { groupOrder: 3 },
+        },
+      },
+    ],
+  },
+})
