@@ -2,11 +2,18 @@ import type { Role } from '../protocol/command.ts'
 
 /** Who may speak: the door to people and devices that the other rooms are given (server/access/*.ts makes it). */
 
-export type Device = { id: string; day: string; precinct: string; label: string; enrolledAt: number; revokedAt: number | null }
+export type Device = {
+  id: string
+  day: string
+  precinct: string
+  label: string
+  enrolledAt: number
+  revokedAt: number | null
+}
 export type Person = { id: string; name: string; role: Role }
 
 export type EnrolOutcome =
-  | { ok: true; device: Device; /** Shown once; only its hash is stored. */ key: string }
+  | { ok: true; device: Device /** Shown once; only its hash is stored. */; key: string }
   | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed'; message: string }
   | { ok: false; reason: 'too-many'; message: string; retryAfter: number }
 
