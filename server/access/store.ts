@@ -1,40 +1,47 @@
 import type { Device, Person } from './access.ts'
 
 /**
- * What access keeps, behind an interface (db/accessStore.ts keeps it in Postgres). Hashes are SHA-256 in hex,
- * instants are wall time in milliseconds. Every method is one transaction.
+ * Where access keeps what it knows (db/accessStore.ts; tests may give a table in memory). Secrets come here only
+ * as hashes. All instants are wall time in milliseconds.
  */
 export type AccessStore = {
-  /** Adds, or changes name and role. */
-  addPerson(person: Person): Promise<void>
-  people(): Promise<Person[]>
-
-  addCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
-  /**
-   * Uses the code up and adds the device of its day and precinct, both or neither: of several callers with one
-   * code exactly one gets a device. A code of a day that is closed enrols nobody.
-   */
-  spendCode(
-    hash: string,
-    device: { id: string; label: string; keyHash: string; enrolledAt: number },
-  ): Promise<{ ok: true; device: Device } | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed' }>
-
-  /** Also of a revoked device. */
-  deviceOfKey(keyHash: string): Promise<Device | null>
-  /** By the order of enrolment, revoked ones too. */
+  insertDevice(device: Device, keyHash: string): Promise<void>
+  /** Revoked ones too: the caller looks at `revokedAt`. */
+  deviceByKeyHash(keyHash: string): Promise<Device | null>
+  deviceById(id: string): Promise<Device | null>
+  /** In the order of enrolment. */
   devicesOf(day: string): Promise<Device[]>
-  /** Null: no such device. Revoking again changes nothing and returns it. */
+  /** The device as revoked; null: unknown or revoked before, so of two callers exactly one gets it. */
   revokeDevice(id: string, at: number): Promise<Device | null>
 
-  addLink(link: { hash: string; person: string; expiresAt: number }): Promise<void>
-  /** Uses the link up and starts the session, both or neither. Null: unknown, used, or expired (expiresAt ≤ now). */
-  spendLink(hash: string, session: { hash: string; expiresAt: number }, now: number): Promise<Person | null>
-  personOfSession(hash: string, now: number): Promise<Person | null>
-  /** Id of the person whose session it was; null: there was none. */
-  endSession(hash: string): Promise<string | null>
-  /** Removes sessions and links with expiresAt ≤ now; ids of the persons whose sessions ended, each once. */
-  removeExpired(now: number): Promise<string[]>
+  insertCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
+  /** Uses a code up, in one statement: of two callers exactly one gets it. null: there is no such code. */
+  useCode(hash: string, at: number): Promise<{ day: string; precinct: string } | 'used' | null>
+  /** The day and precinct of a code, used or not, without using it. */
+  codeByHash(hash: string): Promise<{ day: string; precinct: string; usedAt: number | null } | null>
 
-  addToken(token: { hash: string; person: string; createdAt: number }): Promise<void>
-  personOfToken(hash: string): Promise<Person | null>
+  /** A person with the same id is overwritten. */
+  putPerson(person: Person): Promise<void>
+  personById(id: string): Promise<Person | null>
+  /** Removes the person with links, sessions and tokens. */
+  removePerson(id: string): Promise<boolean>
+  /** By name. */
+  people(): Promise<Person[]>
+
+  insertLink(link: { hash: string; person: string; expiresAt: number }): Promise<void>
+  /** Uses a link up, in one statement. null: unknown, expired at `at`, or used. */
+  useLink(hash: string, at: number): Promise<Person | null>
+
+  insertSession(session: { hash: string; person: string; expiresAt: number }): Promise<void>
+  /** null: unknown or expired at `at`. */
+  sessionByHash(hash: string, at: number): Promise<{ person: Person; expiresAt: number } | null>
+  /** The person whose session it was; null: there was none. */
+  endSession(hash: string): Promise<string | null>
+
+  insertToken(token: { hash: string; person: string; madeAt: number }): Promise<void>
+  tokenByHash(hash: string): Promise<Person | null>
+  removeToken(hash: string): Promise<boolean>
+
+  /** Deletes used links and sessions that expired before this instant; how many. */
+  sweep(before: number): Promise<number>
 }

@@ -51,7 +51,11 @@ export type DayLogWriter = {
   report(day: string, source: string, offered: Offered[]): Promise<ReportOutcome>
   /** One unnumbered entry (a heartbeat that says something new). */
   append(day: string, make: (recordedAt: Instant) => NewEntry): Promise<Head>
-  /** Runs `decide` when the subscribers have seen everything up to the head and nobody else can append. */
+  /**
+   * Runs `decide` when the subscribers have seen everything up to the head and nobody else can append. Entries
+   * whose source and number are in the log already are dropped. It may run again where the first try was rolled
+   * back, so it must have no effect but its answer.
+   */
   decide<R>(day: string, decide: (now: Instant) => Decision<R>): Promise<{ result: R; head: Head }>
   /** Erases the words of one entry and appends DetailErased; false where there were none. */
   erase(day: string, position: number, why: string, wrote: string): Promise<boolean>
@@ -63,7 +67,10 @@ export type DayLogReader = {
   read(day: string, after: number, limit: number): Promise<Stored[]>
   /** Latest first. */
   readPrecinct(day: string, precinct: string, limit: number, before?: number): Promise<Stored[]>
-  /** Highest number dealt with of a source; 0: none. */
+  /**
+   * Highest number dealt with of a source; 0: none. May lag behind what another node took a moment ago, which
+   * costs a resend and nothing else.
+   */
   upTo(day: string, source: string): Promise<number>
   verify(day: string): Promise<Verification>
 }
@@ -74,6 +81,35 @@ export type DayLog = DayLogReader &
     follow(day: string, after: number, onEntries: (entries: Stored[]) => void): Promise<() => void>
   }
 
+/**
+ * Too much is waiting to be written: nothing of the call was taken. Come again after `retryAfter` milliseconds.
+ */
+export class Busy extends Error {
+  override readonly name = 'Busy'
+  constructor(readonly retryAfter: number) {
+    super('too many reports are waiting for the log')
+  }
+}
+
+/**
+ * The database could not be reached in time. What was asked was not acknowledged and may or may not be in the
+ * log; the same source and number sent again is written once at most. Come again after `retryAfter` ms.
+ */
+export class Unavailable extends Error {
+  override readonly name = 'Unavailable'
+  constructor(
+    readonly retryAfter: number,
+    cause?: unknown,
+  ) {
+    super('the log can’t be written just now', { cause })
+  }
+}
+
 export type Verification =
   | { ok: true; entries: number; head: Head }
-  | { ok: false; position: number; problem: 'altered' | 'missing' | 'detail-altered' | 'head-differs'; message: string }
+  | {
+      ok: false
+      position: number
+      problem: 'altered' | 'missing' | 'detail-altered' | 'head-differs'
+      message: string
+    }
