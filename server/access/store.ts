@@ -2,46 +2,40 @@ import type { Device, Person } from './access.ts'
 
 /**
  * Where access keeps what it knows (db/accessStore.ts; tests may give a table in memory). Secrets come here only
- * as hashes. All instants are wall time in milliseconds.
+ * as hashes. All instants are wall time in milliseconds. What is spent is spent in one transaction: of two
+ * callers exactly one gets it, and a crash never leaves it half spent.
  */
 export type AccessStore = {
-  insertDevice(device: Device, keyHash: string): Promise<void>
   /** Revoked ones too: the caller looks at `revokedAt`. */
-  deviceByKeyHash(keyHash: string): Promise<Device | null>
-  deviceById(id: string): Promise<Device | null>
+  deviceOfKey(keyHash: string): Promise<Device | null>
   /** In the order of enrolment. */
   devicesOf(day: string): Promise<Device[]>
-  /** The device as revoked; null: unknown or revoked before, so of two callers exactly one gets it. */
+  /** The device as revoked; null: unknown or revoked before. */
   revokeDevice(id: string, at: number): Promise<Device | null>
 
-  insertCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
-  /** Uses a code up, in one statement: of two callers exactly one gets it. null: there is no such code. */
-  useCode(hash: string, at: number): Promise<{ day: string; precinct: string } | 'used' | null>
-  /** The day and precinct of a code, used or not, without using it. */
-  codeByHash(hash: string): Promise<{ day: string; precinct: string; usedAt: number | null } | null>
+  addCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
+  /** Uses a code up and enrols the device for the code's day and precinct. */
+  spendCode(
+    hash: string,
+    device: { id: string; label: string; keyHash: string; enrolledAt: number },
+  ): Promise<{ ok: true; device: Device } | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed' }>
 
   /** A person with the same id is overwritten. */
-  putPerson(person: Person): Promise<void>
-  personById(id: string): Promise<Person | null>
-  /** Removes the person with links, sessions and tokens. */
-  removePerson(id: string): Promise<boolean>
+  addPerson(person: Person): Promise<void>
   /** By name. */
   people(): Promise<Person[]>
 
-  insertLink(link: { hash: string; person: string; expiresAt: number }): Promise<void>
-  /** Uses a link up, in one statement. null: unknown, expired at `at`, or used. */
-  useLink(hash: string, at: number): Promise<Person | null>
-
-  insertSession(session: { hash: string; person: string; expiresAt: number }): Promise<void>
+  addLink(link: { hash: string; person: string; expiresAt: number }): Promise<void>
+  /** Uses a link up and begins the session. null: unknown, expired at `at`, or used. */
+  spendLink(hash: string, session: { hash: string; expiresAt: number }, at: number): Promise<Person | null>
   /** null: unknown or expired at `at`. */
-  sessionByHash(hash: string, at: number): Promise<{ person: Person; expiresAt: number } | null>
-  /** The person whose session it was; null: there was none. */
+  personOfSession(hash: string, at: number): Promise<Person | null>
+  /** The id of the person whose session it was; null: there was none. */
   endSession(hash: string): Promise<string | null>
 
-  insertToken(token: { hash: string; person: string; madeAt: number }): Promise<void>
-  tokenByHash(hash: string): Promise<Person | null>
-  removeToken(hash: string): Promise<boolean>
+  addToken(token: { hash: string; person: string; createdAt: number }): Promise<void>
+  personOfToken(hash: string): Promise<Person | null>
 
-  /** Deletes used links and sessions that expired before this instant; how many. */
-  sweep(before: number): Promise<number>
+  /** Deletes links and sessions that have expired at `at`; the ids of the people whose sessions ended. */
+  removeExpired(at: number): Promise<string[]>
 }
