@@ -1,5 +1,9 @@
-import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import { z } from 'zod'
+import type { BoardRow, CallLine } from '../domain/day/row.ts'
+import type { PlanBrief, RoverBrief } from '../domain/plan/brief.ts'
+
+/** The still part of a snapshot is the domain's brief of the plan, as it is. */
+export type { PlanBrief, RoverBrief }
 
 /** What a board asks for. A cursor of another log (or none) is answered with a fresh snapshot. */
 export const subscribeRequest = z.strictObject({
@@ -8,47 +12,6 @@ export const subscribeRequest = z.strictObject({
   /** Identity of the log that the cursor belongs to. */
   log: z.string().max(80).optional(),
 })
-
-export type RoverBrief = { code: string; name: string; phone: string; base: string; skills: string[] }
-
-/** The still part of a board: sent with a snapshot, never in a patch. */
-export type PlanBrief = {
-  day: string
-  county: string
-  name: string
-  kind: 'election' | 'practice'
-  date: string
-  timeZone: string
-  /** Local midnight of the day, and the legal hours, as instants. */
-  midnight: number
-  reportAt: number
-  opensAt: number
-  closesAt: number
-  returnBy: number
-  heartbeat: { periodSeconds: number; lateAfterSeconds: number; silentAfterSeconds: number }
-  countEveryMinutes: number
-  precincts: Array<{
-    code: string
-    name: string
-    place: string
-    placeName: string
-    area: string
-    latitude: number
-    longitude: number
-    registered: number
-    expected: number
-    ballots: number
-    stations: number
-    workers: number
-  }>
-  steps: Array<{ code: string; phase: 'opening' | 'closing'; title: string; after: string[]; medianMinutes: number; p90Minutes: number; completedBy: 'step' | 'team' | 'seals' | 'tape' }>
-  tabulators: Record<string, Array<{ tag: string; label: string }>>
-  equipment: Record<string, Array<{ tag: string; kind: string; label: string }>>
-  containers: Record<string, string[]>
-  /** Share of the day's voters per quarter hour since local midnight: 120 numbers that sum to 1. */
-  profile: number[]
-  rovers: RoverBrief[]
-}
 
 export type LogHead = { position: number; hash: string }
 

@@ -1,0 +1,241 @@
+import { HOUR, type Instant, MINUTE } from '../time.ts'
+import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step } from './plan.ts'
+import { instantOf, midnightOf } from './zone.ts'
+
+/** A quarter hour in milliseconds, and how many of them a day has: 30 hours from local midnight. */
+export const QUARTER = 15 * MINUTE
+export const QUARTERS = 120
+
+export type RoverBrief = { code: string; name: string; phone: string; base: string; skills: string[] }
+
+/** The still part of a board: sent with a snapshot, never in a patch. */
+export type PlanBrief = {
+  day: string
+  county: string
+  name: string
+  kind: 'election' | 'practice'
+  date: string
+  timeZone: string
+  /** Local midnight of the day, and the legal hours, as instants. */
+  midnight: number
+  reportAt: number
+  opensAt: number
+  closesAt: number
+  returnBy: number
+  heartbeat: { periodSeconds: number; lateAfterSeconds: number; silentAfterSeconds: number }
+  countEveryMinutes: number
+  precincts: Array<{
+    code: string
+    name: string
+    place: string
+    placeName: string
+    area: string
+    latitude: number
+    longitude: number
+    registered: number
+    expected: number
+    ballots: number
+    stations: number
+    workers: number
+  }>
+  steps: Array<{
+    code: string
+    phase: 'opening' | 'closing'
+    title: string
+    after: string[]
+    medianMinutes: number
+    p90Minutes: number
+    completedBy: 'step' | 'team' | 'seals' | 'tape'
+  }>
+  tabulators: Record<string, Array<{ tag: string; label: string }>>
+  equipment: Record<string, Array<{ tag: string; kind: string; label: string }>>
+  containers: Record<string, string[]>
+  /** Share of the day's voters per quarter hour since local midnight: 120 numbers that sum to 1. */
+  profile: number[]
+  rovers: RoverBrief[]
+}
+
+/** What the plan says of one precinct, ready to look up. */
+export type PlannedIn = {
+  precinct: PlannedPrecinct
+  place: Place
+  /** Tags, in the plan's order. */
+  tabulators: readonly string[]
+  equipment: ReadonlyMap<string, Equipment>
+  /** Expected seal number by container. */
+  seals: ReadonlyMap<string, string>
+  contacts: readonly Contact[]
+  /** Steps that apply here: without a tabulator there is no tape to verify, without a planned seal none to compare. */
+  opening: readonly Step[]
+  closing: readonly Step[]
+}
+
+export type PlanIndex = {
+  day: string
+  plan: Plan
+  brief: PlanBrief
+  precincts: ReadonlyMap<string, PlannedIn>
+  /** Every step by code, and all of a phase in the plan's order. */
+  steps: ReadonlyMap<string, Step>
+  opening: readonly Step[]
+  closing: readonly Step[]
+}
+
+/** Looks everything up once. A precinct whose place isn't in the plan (plan check refuses it) throws. */
+export function indexOf(plan: Plan, day: string): PlanIndex {
+  const places = new Map(plan.places.map(p => [p.code, p]))
+  const opening = plan.steps.filter(s => s.phase === 'opening')
+  const closing = plan.steps.filter(s => s.phase === 'closing')
+  const equipmentOf = byPrecinct(plan.equipment)
+  const sealsOf = byPrecinct(plan.seals)
+  const contactsOf = byPrecinct(plan.contacts)
+  const precincts = new Map<string, PlannedIn>()
+  for (const precinct of plan.precincts) {
+    const place = places.get(precinct.place)
+    if (!place) throw new Error(`the plan has no place ${precinct.place} for precinct ${precinct.code}`)
+    const equipment = equipmentOf.get(precinct.code) ?? []
+    const tabulators = equipment.filter(e => e.kind === 'tabulator').map(e => e.tag)
+    const seals = new Map((sealsOf.get(precinct.code) ?? []).map(s => [s.container, s.number]))
+    const applies = (s: Step) =>
+      s.completedBy === 'tape' ? tabulators.length > 0 : s.completedBy === 'seals' ? seals.size > 0 : true
+    precincts.set(precinct.code, {
+      precinct,
+      place,
+      tabulators,
+      equipment: new Map(equipment.map(e => [e.tag, e])),
+      seals,
+      contacts: contactsOf.get(precinct.code) ?? [],
+      opening: opening.filter(applies),
+      closing: closing.filter(applies),
+    })
+  }
+  const steps = new Map(plan.steps.map(s => [s.code, s]))
+  return { day, plan, brief: briefOf(day, plan), precincts, steps, opening, closing }
+}
+
+/** What a board needs of the plan: hours as instants, profile as shares of quarter hours; no contacts, no seal numbers. */
+export function briefOf(day: string, plan: Plan): PlanBrief {
+  const places = new Map(plan.places.map(p => [p.code, p]))
+  const { date, timeZone, hours, policy } = plan
+  const opensAt = instantOf(date, hours.open, timeZone)
+  const closesAt = notBefore(opensAt, date, hours.close, timeZone)
+  const equipment = perPrecinct(plan, plan.equipment, e => ({ tag: e.tag, kind: e.kind, label: e.label }))
+  return {
+    day,
+    county: plan.county,
+    name: plan.name,
+    kind: plan.kind,
+    date,
+    timeZone,
+    midnight: midnightOf(date, timeZone),
+    reportAt: instantOf(date, hours.report, timeZone),
+    opensAt,
+    closesAt,
+    returnBy: notBefore(closesAt, date, hours.returnBy, timeZone),
+    heartbeat: {
+      periodSeconds: policy.heartbeat.periodSeconds,
+      lateAfterSeconds: policy.heartbeat.lateAfterSeconds,
+      silentAfterSeconds: policy.heartbeat.silentAfterSeconds,
+    },
+    countEveryMinutes: policy.countEveryMinutes,
+    precincts: plan.precincts.map(p => {
+      const place = places.get(p.place)
+      return {
+        code: p.code,
+        name: p.name,
+        place: p.place,
+        placeName: place?.name ?? p.place,
+        area: place?.area ?? '',
+        latitude: place?.latitude ?? 0,
+        longitude: place?.longitude ?? 0,
+        registered: p.registered,
+        expected: p.expected,
+        ballots: p.ballots,
+        stations: p.stations,
+        workers: p.workers,
+      }
+    }),
+    steps: plan.steps.map(({ code, phase, title, after, medianMinutes, p90Minutes, completedBy }) => ({
+      code,
+      phase,
+      title,
+      after,
+      medianMinutes,
+      p90Minutes,
+      completedBy,
+    })),
+    tabulators: Object.fromEntries(
+      Object.entries(equipment).map(([code, list]) => [
+        code,
+        list.filter(e => e.kind === 'tabulator').map(({ tag, label }) => ({ tag, label })),
+      ]),
+    ),
+    equipment,
+    containers: perPrecinct(plan, plan.seals, s => s.container),
+    profile: profileOf(plan),
+    rovers: plan.rovers.map(({ code, name, phone, base, skills }) => ({ code, name, phone, base, skills })),
+  }
+}
+
+/**
+ * Share of the day's voters in each quarter hour since local midnight: a row's share is spread evenly over its
+ * time, quarters that it covers in part get their part, and all is scaled to sum to 1. Without any share the
+ * legal hours are filled evenly. What lies outside the day's 30 hours is left out.
+ */
+function profileOf(plan: Plan): number[] {
+  const { date, timeZone, hours } = plan
+  const midnight = midnightOf(date, timeZone)
+  const shares = new Array<number>(QUARTERS).fill(0)
+  const spread = (from: string, to: string, share: number) => {
+    const start = instantOf(date, from, timeZone)
+    const end = notBefore(start + 1, date, to, timeZone)
+    for (let q = 0; q < QUARTERS; q++) {
+      const at = midnight + q * QUARTER
+      const overlap = Math.min(end, at + QUARTER) - Math.max(start, at)
+      if (overlap > 0) shares[q] = shares[q]! + (share * overlap) / (end - start)
+    }
+  }
+  for (const row of plan.profile) spread(row.from, row.to, row.share)
+  if (shares.every(s => s === 0)) spread(hours.open, hours.close, 1)
+  const sum = shares.reduce((a, b) => a + b, 0)
+  return shares.map(s => s / sum)
+}
+
+/** Share (0–1) of the day's voters expected to have come by an instant: linear within a quarter hour. */
+export function shareBy(brief: PlanBrief, at: Instant): number {
+  const quarters = (at - brief.midnight) / QUARTER
+  if (quarters <= 0) return 0
+  const whole = Math.min(QUARTERS, Math.floor(quarters))
+  let share = 0
+  for (let q = 0; q < whole; q++) share += brief.profile[q]!
+  if (whole < QUARTERS) share += brief.profile[whole]! * (quarters - whole)
+  return Math.min(1, share)
+}
+
+/** A local time on the day, or on the next one where it would lie before `earliest` (a return by 1:00). */
+function notBefore(earliest: Instant, date: string, hhmm: string, timeZone: string): Instant {
+  const at = instantOf(date, hhmm, timeZone)
+  if (at >= earliest) return at
+  const next = new Date(Date.parse(`${date}T00:00:00Z`) + 24 * HOUR).toISOString().slice(0, 10)
+  return instantOf(next, hhmm, timeZone)
+}
+
+function byPrecinct<T extends { precinct: string }>(rows: readonly T[]): Map<string, T[]> {
+  const by = new Map<string, T[]>()
+  for (const row of rows) {
+    const list = by.get(row.precinct)
+    if (list) list.push(row)
+    else by.set(row.precinct, [row])
+  }
+  return by
+}
+
+function perPrecinct<T extends { precinct: string }, R>(
+  plan: Plan,
+  rows: readonly T[],
+  brief: (row: T) => R,
+): Record<string, R[]> {
+  const by: Record<string, R[]> = Object.fromEntries(plan.precincts.map(p => [p.code, []]))
+  for (const row of rows) by[row.precinct]?.push(brief(row))
+  return by
+}
