@@ -1,0 +1,139 @@
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { planCheck } from '../../server/cli/plan.ts'
+import { csvLines, planHash, readPlanFolder } from '../../server/cli/planFiles.ts'
+import { faultLine } from '../../server/domain/plan/checkFault.ts'
+
+const ellery = join(import.meta.dirname, '../../seed/ellery')
+let dir = ''
+beforeEach(() => {
+  dir = mkdtempSync(join(tmpdir(), 'plan-'))
+  cpSync(ellery, dir, { recursive: true })
+})
+afterEach(() => rmSync(dir, { recursive: true }))
+
+const faults = (folder = dir) => {
+  const read = readPlanFolder(folder)
+  return 'faults' in read ? read.faults.map(faultLine) : []
+}
+const rewrite = (file: string, edit: (text: string) => string | Buffer) =>
+  writeFileSync(join(dir, file), edit(readFileSync(join(dir, file), 'utf8')))
+const hashOf = (folder: string) => {
+  const read = readPlanFolder(folder)
+  if ('faults' in read) throw new Error(read.faults.map(faultLine).join('\n'))
+  return planHash(read.plan)
+}
+
+describe('Ellery County', () => {
+  it('is a good plan of 64 precincts on a coast with two islands', () => {
+    const read = readPlanFolder(ellery)
+    if ('faults' in read) throw new Error(read.faults.map(faultLine).join('\n'))
+    const { plan } = read
+    expect(plan.precincts).toHaveLength(64)
+    expect(plan.rovers).toHaveLength(6)
+    expect(plan.hours).toMatchObject({ open: '06:30', close: '19:30' })
+    expect([...new Set(plan.places.map(p => p.area))]).toEqual(
+      expect.arrayContaining(['Tern Island', 'Ebb Island']),
+    )
+    expect(new Set(plan.precincts.map(p => p.place)).size).toBeLessThan(64)
+  })
+
+  it('has every precinct fitted out: an accessible station, a ballot box, a pollbook for each station, its seals', () => {
+    const read = readPlanFolder(ellery)
+    if ('faults' in read) throw new Error('not a plan')
+    for (const p of read.plan.precincts) {
+      const kinds = read.plan.equipment.filter(e => e.precinct === p.code).map(e => e.kind)
+      const has = (kind: string) => kinds.filter(k => k === kind).length
+      expect([p.code, has('accessible-station'), has('ballot-box'), has('pollbook')]).toEqual([
+        p.code,
+        1,
+        1,
+        p.stations,
+      ])
+      const containers = read.plan.seals.filter(s => s.precinct === p.code).map(s => s.container)
+      expect(containers).toEqual(
+        expect.arrayContaining([
+          'tabulator-door',
+          'memory-device',
+          'ballot-box',
+          'emergency-slot',
+          'return-bag',
+        ]),
+      )
+      expect(p.registered).toBeGreaterThan(p.expected)
+    }
+  })
+
+  it('has telephone numbers of nobody', () => {
+    const text = ['places.csv', 'rovers.csv', 'contacts.csv', 'plan.json']
+      .map(f => readFileSync(join(ellery, f), 'utf8'))
+      .join('\n')
+    const numbers = text.match(/\b\d{3}-\d{4}\b/g) ?? []
+    expect(numbers.length).toBeGreaterThan(70)
+    expect(numbers.filter(n => !/^555-01\d\d$/.test(n))).toEqual([])
+  })
+})
+
+describe('reading a folder', () => {
+  it('copes with a byte order mark, CRLF, blank lines and quoted cells', () => {
+    const before = hashOf(dir)
+    for (const file of ['precincts.csv', 'steps.csv', 'profile.csv'])
+      rewrite(file, t => `\uFEFF${t.replaceAll('\n', '\r\n')}\r\n\r\n`)
+    rewrite('rovers.csv', t => t.replace('ana,Ana', '"ana","Ana"'))
+    expect(hashOf(dir)).toBe(before)
+  })
+
+  it('counts lines through cells that hold line ends, with LF and CRLF', () => {
+    for (const end of ['\n', '\r\n']) {
+      const read = csvLines('x.csv', ['a,b', '1,"two', 'lines"', '', '3,4'].join(end))
+      expect('lines' in read && read.lines.map(l => [l.line, l.cells[0]])).toEqual([
+        [1, 'a'],
+        [2, '1'],
+        [5, '3'],
+      ])
+    }
+  })
+
+  it('names a folder and files that are not there, all at once', () => {
+    expect(faults(join(dir, 'nowhere'))).toEqual([
+      `${join(dir, 'nowhere')}: a plan folder: there is none here`,
+    ])
+    for (const file of ['plan.json', 'places.csv', 'contacts.csv']) rmSync(join(dir, file))
+    expect(faults()).toEqual([
+      `plan.json: the file is missing in ${dir}`,
+      `places.csv: the file is missing in ${dir}`,
+    ])
+  })
+
+  it('says where a file is no CSV or no UTF-8, without a throw', () => {
+    rewrite('seals.csv', t => `${t}gull-point,"open`)
+    rewrite('steps.csv', () => Buffer.from([0x63, 0xff, 0xfe]))
+    expect(faults()).toEqual([expect.stringMatching(/^seals\.csv:328: CSV; /), 'steps.csv: text in UTF-8'])
+  })
+})
+
+describe('plan check', () => {
+  it('prints a summary with the hash and returns 0', () => {
+    const lines: string[] = []
+    expect(planCheck(ellery, l => lines.push(l))).toBe(0)
+    expect(lines[0]).toBe(
+      'Ellery County: General election, practice day (practice), 2026-11-03, America/New_York',
+    )
+    expect(lines.join('\n')).toContain('64 precincts')
+    expect(lines.at(-1)).toBe(`hash ${hashOf(ellery)}`)
+  })
+
+  it('prints every fault and returns 1', () => {
+    rewrite('rovers.csv', t => t.replace('ferry-pier', 'pier'))
+    rewrite('profile.csv', t => t.replace('0.052', '0.152'))
+    const lines: string[] = []
+    expect(planCheck(dir, l => lines.push(l))).toBe(1)
+    expect(lines).toEqual([
+      'rovers.csv:3 base: found "pier"; a code that stands in places.csv',
+      'profile.csv share: found "1.1000"; shares that sum to 1 (within 0.005)',
+      '2 faults',
+    ])
+  })
+})
