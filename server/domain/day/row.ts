@@ -32,7 +32,13 @@ export type BoardRow = {
   slotOpen: boolean
   /** Tags of equipment that is down. */
   down: readonly string[]
-  device: { id: string; battery: number | null; charging: boolean | null; waiting: number; skewSeconds: number } | null
+  device: {
+    id: string
+    battery: number | null
+    charging: boolean | null
+    waiting: number
+    skewSeconds: number
+  } | null
   strip: Strip
   reasons: readonly Reason[]
   call: CallState

@@ -30,10 +30,24 @@ export type Standing =
 
 export type Polls = 'not-open' | 'open' | 'suspended' | 'closed'
 
-/** A change that the day strip and outages are made of, kept in order of (asOf, source, number). */
+/** What somebody said that the day strip and outages are made of, kept in order of (asOf, source, number). */
 export type Change = Stamp & {
-  what: 'down' | 'back' | 'slot-opened' | 'slot-locked' | 'suspended' | 'resumed'
+  what:
+    | 'down'
+    | 'back'
+    /** A heartbeat's full list: what isn't on it works. */
+    | 'listed'
+    | 'slot-opened'
+    | 'slot-locked'
+    | 'not-open'
+    | 'opened'
+    | 'suspended'
+    | 'resumed'
+    | 'closed'
+  /** Of `down` and `back`. */
   equipment?: string
+  /** Of `listed`. */
+  down?: readonly string[]
 }
 
 /** An interval of silence, made by system entries. */
@@ -43,7 +57,17 @@ export type SlotFeed = Stamp & { taken: number }
 
 export type TapeState = 'verified' | 'rejected'
 
-export type SealFinding = Register<{ found: string; state: 'intact' | 'broken' | 'missing' }>
+export type Tape = Register<{ is: TapeState; problems: readonly string[] }> & {
+  /** Earliest verification, whatever was said after. */
+  verifiedAt: Instant | null
+  /** Latest rejection in words of its own: a heartbeat says only that it is rejected. */
+  rejection: Register<readonly string[]> | null
+}
+
+export type SealFinding = Register<{ found: string; state: 'intact' | 'broken' | 'missing' }> & {
+  /** Earliest recording. */
+  firstAt: Instant
+}
 
 export type DeviceState = {
   id: string
@@ -53,6 +77,8 @@ export type DeviceState = {
   waiting: number
   skewSeconds: number
   revoked: boolean
+  /** Position of the entry that battery, waiting and skew were last taken from. */
+  toldAt: number
 }
 
 export type Reason = {
@@ -84,12 +110,15 @@ export type PrecinctState = {
   heardAt: Instant | null
   /** Set by PrecinctFellSilent, cleared by PrecinctHeardAgain. */
   silentSince: Instant | null
+  /** The one heard last that isn't revoked, and all that are known. */
   device: DeviceState | null
+  devices: readonly DeviceState[]
   team: Register<{ present: number; missing: ReadonlyArray<{ role: string; howMany: number }> }> | null
-  /** Opening and closing steps done, by code, at their earliest known instant. */
+  /** Opening and closing steps done, by code, at their earliest known instant: those said and those that follow. */
   steps: Readonly<Record<string, Instant>>
+  stepsSaid: Readonly<Record<string, Instant>>
   /** By tabulator tag. */
-  tapes: Readonly<Record<string, Register<{ is: TapeState; problems: readonly string[] }>>>
+  tapes: Readonly<Record<string, Tape>>
   /** By container; only what was recorded. */
   seals: Readonly<Record<string, SealFinding>>
   polls: Register<Polls> | null
@@ -104,16 +133,23 @@ export type PrecinctState = {
   stationsWorking: Register<number> | null
   /** Latest checked-in count of each quarter hour since the day's midnight, by index (0–119). */
   curve: Readonly<Record<number, Register<number>>>
-  /** Equipment known to be down, by tag. */
+  /** Whether a piece of equipment is down, by tag: the later of what was said of it and of the latest full list. */
   down: Readonly<Record<string, Register<{ down: boolean }>>>
+  downSaid: Readonly<Record<string, Register<{ down: boolean }>>>
+  downList: Register<readonly string[]> | null
+  /** Tag of what stands in its place, by tag of the equipment that was replaced; and when that was said. */
   replaced: Readonly<Record<string, string>>
+  replacements: Readonly<Record<string, Register<string>>>
   slot: Register<'open' | 'locked'> | null
+  /** Ballots taken out since the latest count of the slot. */
   feeds: readonly SlotFeed[]
   changes: readonly Change[]
   silences: readonly Silence[]
   marks: readonly Mark[]
   /** Asked for help and not yet answered by a logged call. */
   help: Register<{ about: string }> | null
+  helpSaid: Register<{ about: string }> | null
+  helpAnsweredAt: Instant | null
   incidents: number
   reconciled: Register<boolean> | null
   closingTapes: Readonly<Record<string, Register<number>>>
@@ -142,9 +178,13 @@ export type DayState = {
 }
 
 export const LIMITS = {
-  /** Changes, silences, feeds and marks kept for each precinct; the log keeps all. */
+  /** Changes, silences, feeds and marks kept for each precinct, the latest of them; the log keeps all. */
   changes: 120,
   silences: 40,
   feeds: 60,
   marks: 60,
+  /** Devices kept for each precinct, those heard last. */
+  devices: 8,
+  /** Tags and containers that the plan doesn't know (a replacement, a typing error), in each table of a precinct. */
+  unplanned: 12,
 } as const

@@ -1,9 +1,9 @@
-import { HOUR, type Instant, MINUTE } from '../time.ts'
+import { HOUR, type Instant } from '../time.ts'
+import { QUARTER } from '../turnout/profile.ts'
 import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step } from './plan.ts'
 import { instantOf, midnightOf } from './zone.ts'
 
-/** A quarter hour in milliseconds, and how many of them a day has: 30 hours from local midnight. */
-export const QUARTER = 15 * MINUTE
+/** Quarter hours of a day: 30 hours from local midnight, so that a late return is still on it. */
 export const QUARTERS = 120
 
 export type RoverBrief = { code: string; name: string; phone: string; base: string; skills: string[] }
@@ -199,17 +199,6 @@ function profileOf(plan: Plan): number[] {
   if (shares.every(s => s === 0)) spread(hours.open, hours.close, 1)
   const sum = shares.reduce((a, b) => a + b, 0)
   return shares.map(s => s / sum)
-}
-
-/** Share (0–1) of the day's voters expected to have come by an instant: linear within a quarter hour. */
-export function shareBy(brief: PlanBrief, at: Instant): number {
-  const quarters = (at - brief.midnight) / QUARTER
-  if (quarters <= 0) return 0
-  const whole = Math.min(QUARTERS, Math.floor(quarters))
-  let share = 0
-  for (let q = 0; q < whole; q++) share += brief.profile[q]!
-  if (whole < QUARTERS) share += brief.profile[whole]! * (quarters - whole)
-  return Math.min(1, share)
 }
 
 /** A local time on the day, or on the next one where it would lie before `earliest` (a return by 1:00). */

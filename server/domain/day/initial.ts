@@ -1,0 +1,74 @@
+import type { PlanIndex } from '../plan/brief.ts'
+import type { CallState, DayState, PrecinctState } from './state.ts'
+
+/** A line that nobody took. */
+export const IDLE: CallState = {
+  takenBy: null,
+  takenAt: null,
+  backUntil: null,
+  lastOutcome: null,
+  lastAt: null,
+}
+
+/**
+ * The day before its first entry: every planned precinct, nothing heard of any. Entries of precincts that
+ * aren't here are counted nowhere.
+ */
+export function initialDay(day: string, index: PlanIndex): DayState {
+  return {
+    day,
+    cursor: 0,
+    recordedAt: 0,
+    planHash: null,
+    kind: index.plan.kind,
+    closed: false,
+    precincts: new Map(index.plan.precincts.map(p => [p.code, initialPrecinct(p.code)])),
+    reasons: {},
+    graceUntil: 0,
+  }
+}
+
+function initialPrecinct(code: string): PrecinctState {
+  return {
+    code,
+    heardAt: null,
+    silentSince: null,
+    device: null,
+    devices: [],
+    team: null,
+    steps: {},
+    stepsSaid: {},
+    tapes: {},
+    seals: {},
+    polls: null,
+    openedAt: null,
+    closedAt: null,
+    withSlot: false,
+    movedAt: null,
+    counts: {},
+    publicCounts: {},
+    stationsWorking: null,
+    curve: {},
+    down: {},
+    downSaid: {},
+    downList: null,
+    replaced: {},
+    replacements: {},
+    slot: null,
+    feeds: [],
+    changes: [],
+    silences: [],
+    marks: [],
+    help: null,
+    helpSaid: null,
+    helpAnsweredAt: null,
+    incidents: 0,
+    reconciled: null,
+    closingTapes: {},
+    departed: null,
+    received: null,
+    reasons: {},
+    call: IDLE,
+    touchedAt: 0,
+  }
+}
