@@ -1,0 +1,45 @@
+import { type EnrolAnswer, enrolAnswer } from '../../server/protocol/device.ts'
+
+export type Identity = { device: string; key: string; day: string; precinct: string; upTo: number }
+
+export type EnrolOutcome =
+  | { ok: true; identity: Identity }
+  | { ok: false; why: 'code'; message: string }
+  /** Milliseconds until another try is heard. */
+  | { ok: false; why: 'too-many'; retryAfter: number }
+  | { ok: false; why: 'no-network' | 'office' }
+
+/** Redeems a code at the office. Never rejects: no network is an outcome like the others. */
+export async function enrol(code: string, label: string, ask: typeof fetch = fetch): Promise<EnrolOutcome> {
+  let response: Response
+  try {
+    response = await ask('/api/v1/enrol', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({
+        code: plainCode(code),
+        ...(label.trim() ? { label: label.trim().slice(0, 60) } : {}),
+      }),
+      signal: AbortSignal.timeout(20_000),
+    })
+  } catch {
+    return { ok: false, why: 'no-network' }
+  }
+  const parsed = enrolAnswer.safeParse(await response.json().catch(() => null))
+  if (!parsed.success) return { ok: false, why: 'office' }
+  return outcomeOf(parsed.data)
+}
+
+function outcomeOf(answer: EnrolAnswer): EnrolOutcome {
+  if (answer.ok) {
+    const { device, key, day, precinct, upTo } = answer
+    return { ok: true, identity: { device, key, day, precinct, upTo } }
+  }
+  if (answer.retryAfter !== undefined) return { ok: false, why: 'too-many', retryAfter: answer.retryAfter }
+  return { ok: false, why: 'code', message: answer.problems[0]?.message ?? '' }
+}
+
+/** A code as typed by thumbs: spaces and dashes are no part of it, small letters are as good as large. */
+export function plainCode(typed: string): string {
+  return typed.replace(/[\s-]/g, '').toUpperCase()
+}

@@ -1,0 +1,159 @@
+import type { CountName } from '../../server/domain/log/fields.ts'
+import type { Body, PrecinctKind } from '../../server/domain/log/kinds.ts'
+import { fromRfc3339 } from '../../server/domain/time.ts'
+import type { KeptReport } from './outboxStore.ts'
+
+/** A value as this device said it last, with its own time (RFC 3339, device clock). */
+export type SaidValue<T> = { is: T; at: string }
+
+/** The last of everything that a list of this device's own reports says. */
+export type Said = {
+  team: SaidValue<Body<'TeamReported'>> | null
+  steps: Record<string, string>
+  tapes: Record<string, SaidValue<{ is: 'verified' | 'rejected'; problems: readonly string[] }>>
+  seals: Record<string, SaidValue<{ found: string; state: 'intact' | 'broken' | 'missing' }>>
+  polls: SaidValue<'open' | 'suspended' | 'closed'> | null
+  slot: SaidValue<'open' | 'locked'> | null
+  equipment: Record<string, SaidValue<'down' | 'back'>>
+  counts: Partial<Record<CountName, SaidValue<number>>>
+  publicCount: Record<string, SaidValue<number>>
+  stations: SaidValue<number> | null
+  /** Ballots taken out of the slot (fed, hand counted, handed over), each with its time. */
+  taken: Array<SaidValue<number>>
+  closingTapes: Record<string, string>
+  lastVoter: string | null
+  reconciled: string | null
+  departed: string | null
+  countedAt: string | null
+  lineAt: string | null
+}
+
+/** What this device said and stands by: waiting, or dealt with and not refused. */
+export function saidAtAll(reports: readonly KeptReport[]): KeptReport[] {
+  return reports.filter(r => r.state === 'waiting' || r.state === 'had')
+}
+
+/**
+ * What was said and isn't in `plan.has` yet: it waits, or the office dealt with it after it sent the plan.
+ *
+ * @param planAt Wall time in ms at which the plan reached this device.
+ */
+export function saidSince(reports: readonly KeptReport[], planAt: number): KeptReport[] {
+  return reports.filter(r => r.state === 'waiting' || (r.state === 'had' && (r.dealtAt ?? 0) > planAt))
+}
+
+/** Tags of equipment that is down: the office's list, changed by what was said since. */
+export function downNow(officeHas: readonly string[], since: Said): string[] {
+  const down = new Set(officeHas)
+  for (const [tag, { is }] of Object.entries(since.equipment)) {
+    if (is === 'down') down.add(tag)
+    else down.delete(tag)
+  }
+  return [...down].sort()
+}
+
+/** A pure fold; the order of the list doesn't matter, since the later time wins. */
+export function foldSaid(reports: readonly KeptReport[]): Said {
+  const said: Said = {
+    team: null,
+    steps: {},
+    tapes: {},
+    seals: {},
+    polls: null,
+    slot: null,
+    equipment: {},
+    counts: {},
+    publicCount: {},
+    stations: null,
+    taken: [],
+    closingTapes: {},
+    lastVoter: null,
+    reconciled: null,
+    departed: null,
+    countedAt: null,
+    lineAt: null,
+  }
+  const ordered = [...reports].sort((a, b) => fromRfc3339(a.at) - fromRfc3339(b.at) || a.number - b.number)
+  for (const report of ordered) {
+    const fold = folds[report.kind as PrecinctKind] as Fold | undefined
+    fold?.(said, report.body, report.at)
+  }
+  return said
+}
+
+type Fold = (said: Said, body: Record<string, unknown>, at: string) => void
+type Folds = { [K in PrecinctKind]?: (said: Said, body: Body<K>, at: string) => void }
+
+const folds: Folds = {
+  TeamReported: (said, body, at) => {
+    said.team = { is: body, at }
+  },
+  StepCompleted: (said, body, at) => {
+    said.steps[body.step] ??= at
+  },
+  OpeningTapeVerified: (said, body, at) => {
+    said.tapes[body.tabulator] = { is: { is: 'verified', problems: [] }, at }
+  },
+  OpeningTapeRejected: (said, body, at) => {
+    said.tapes[body.tabulator] = { is: { is: 'rejected', problems: body.problems }, at }
+  },
+  SealRecorded: (said, body, at) => {
+    said.seals[body.container] = { is: { found: body.found, state: body.state }, at }
+  },
+  PollsOpened: (said, _, at) => {
+    said.polls = { is: 'open', at }
+  },
+  PollsSuspended: (said, _, at) => {
+    said.polls = { is: 'suspended', at }
+  },
+  PollsResumed: (said, _, at) => {
+    said.polls = { is: 'open', at }
+  },
+  PollsClosed: (said, body, at) => {
+    said.polls = { is: 'closed', at }
+    if (body.stillInLine !== undefined) said.counts.inLine = { is: body.stillInLine, at }
+  },
+  LastVoterServed: (said, _, at) => {
+    said.lastVoter = at
+  },
+  CountsReported: (said, { publicCount, asOf, ...counts }, at) => {
+    const when = asOf ?? at
+    for (const [name, is] of Object.entries(counts)) said.counts[name as CountName] = { is, at: when }
+    for (const [tag, is] of Object.entries(publicCount ?? {})) said.publicCount[tag] = { is, at: when }
+    said.countedAt = when
+  },
+  LineReported: (said, body, at) => {
+    said.counts.inLine = { is: body.inLine, at: body.asOf ?? at }
+    if (body.stationsWorking !== undefined) said.stations = { is: body.stationsWorking, at }
+    said.lineAt = at
+  },
+  EquipmentWentDown: (said, body, at) => {
+    said.equipment[body.equipment] = { is: 'down', at }
+  },
+  EquipmentRestored: (said, body, at) => {
+    said.equipment[body.equipment] = { is: 'back', at }
+  },
+  EquipmentReplaced: (said, body, at) => {
+    said.equipment[body.equipment] = { is: 'back', at }
+  },
+  EmergencySlotOpened: (said, _, at) => {
+    said.slot = { is: 'open', at }
+  },
+  EmergencySlotLocked: (said, body, at) => {
+    said.slot = { is: 'locked', at }
+    if (body.inSlot !== undefined) said.counts.inSlot = { is: body.inSlot, at }
+  },
+  SlotBallotsFed: (said, body, at) => {
+    said.taken.push({ is: body.fed + body.handCounted + body.handedOver, at })
+  },
+  ClosingTapeSigned: (said, body, at) => {
+    said.closingTapes[body.tabulator] = at
+    said.publicCount[body.tabulator] = { is: body.publicCount, at }
+  },
+  CountsReconciled: (said, _, at) => {
+    said.reconciled = at
+  },
+  ReturnDeparted: (said, _, at) => {
+    said.departed = at
+  },
+}
