@@ -30,7 +30,7 @@ export type Access = {
 
   /** A one-time sign-in link's secret. Opening it shows a page with a button; only the button (POST) uses it up. */
   makeLink(person: Person, validMs: number): Promise<string>
-  useLink(secret: string): Promise<{ session: string; person: Person; expiresAt: number } | null>
+  spendLink(secret: string): Promise<{ session: string; person: Person; expiresAt: number } | null>
   personOfSession(session: string): Promise<Person | null>
   endSession(session: string): Promise<void>
   makeToken(person: Person): Promise<string>

@@ -116,7 +116,7 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
 
     async revoke(deviceId) {
       const device = await store.revokeDevice(deviceId, now())
-      if (device === null) return null
+      // Also where another process was first: its sockets and its place in memory are here.
       revocations += 1
       for (const [keyHash, known] of byKey) if (known.device.id === deviceId) byKey.delete(keyHash)
       tell({ device: deviceId })
@@ -135,7 +135,7 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       return secret
     },
 
-    async useLink(secret) {
+    async spendLink(secret) {
       const session = makeSecret()
       const expiresAt = now() + ACCESS_LIMITS.sessionMs
       const person = await store.spendLink(
