@@ -88,6 +88,8 @@ export type Reason = {
   precinct: string | null
   since: Instant
   raisedAt: Instant
+  /** When its figures were last written: at its raising, or when it was raised again. */
+  figuresAt: Instant
   voterMinutes: number
   evidence: Readonly<Record<string, number | string | boolean | readonly string[]>>
 }
