@@ -38,7 +38,7 @@ export function put<T>(
   if (Object.hasOwn(table, key) || isPlanned(key)) return { ...table, [key]: value }
   const unplanned = Object.keys(table).filter(k => !isPlanned(k))
   if (unplanned.length < LIMITS.unplanned) return { ...table, [key]: value }
-  const last = unplanned.reduce((a, b) => (a > b ? a : b))
+  const last = unplanned.sort().at(-1)!
   if (key > last) return table
   const { [last]: _, ...kept } = table
   return { ...kept, [key]: value }

@@ -1,8 +1,9 @@
-import { HOUR, type Instant } from '../time.ts'
-import { QUARTER } from '../turnout/profile.ts'
+import { HOUR, type Instant, MINUTE } from '../time.ts'
 import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step } from './plan.ts'
 import { instantOf, midnightOf } from './zone.ts'
 
+/** A quarter hour in milliseconds. */
+export const QUARTER = 15 * MINUTE
 /** Quarter hours of a day: 30 hours from local midnight, so that a late return is still on it. */
 export const QUARTERS = 120
 

@@ -1,0 +1,149 @@
+import type { PlanIndex } from '../plan/brief.ts'
+import { type Instant, MINUTE } from '../time.ts'
+import { IDLE } from './initial.ts'
+import type { CallLine } from './row.ts'
+import type { CallState, DayState, PrecinctState, Reason } from './state.ts'
+import { compareTiers, higherTier } from './tiers.ts'
+
+/** So many fallen silent within so long is one cause: a network, not as many tablets (an assumption). */
+const TOGETHER = { precincts: 4, within: 5 * MINUTE } as const
+/** Reasons that a line of many precincts carries, the gravest; each precinct's row carries its own. */
+const SHARED_REASONS = 20
+
+/**
+ * The call list: standing reasons, a line for each precinct.
+ *
+ * - Four or more precincts that fell silent within five minutes are one line. A precinct of theirs with a graver
+ *   reason has a line of its own too, for all but its silence; lesser reasons stand on the shared line.
+ * - A line has the tier of its gravest reason and stands since the first reason of that tier. Its voter-minutes
+ *   are the largest of a precinct's reasons (they concern the same voters), summed over precincts.
+ * - Order: the county's own reasons; then tier, voter-minutes (most first), since, key. Lines that step back
+ *   (taken, deferred, being watched) come after all others, in the same order.
+ */
+export function callList(state: DayState, index: PlanIndex, now: Instant): CallLine[] {
+  const county = Object.values(state.reasons)
+    .sort(compareReasons)
+    .map(r => line(r.key, [], [r], r.voterMinutes, IDLE, now))
+  const lines: CallLine[] = []
+  const standing: PrecinctState[] = []
+  for (const { code } of index.plan.precincts) {
+    const p = state.precincts.get(code)
+    if (p && hasAny(p.reasons)) standing.push(p)
+  }
+  const shared = new Set<string>()
+  for (const group of silentTogether(standing)) {
+    for (const { p } of group) shared.add(p.code)
+    lines.push(sharedLine(group, now))
+  }
+  for (const p of standing) {
+    const reasons = Object.values(p.reasons)
+    const own = shared.has(p.code) ? apart(reasons) : reasons
+    if (own.length > 0) lines.push(line(p.code, [p.code], own, worst(own), p.call, now))
+  }
+  lines.sort(compareLines)
+  return [...county, ...lines]
+}
+
+type Ranked = Pick<Reason, 'tier' | 'voterMinutes' | 'since' | 'key'>
+
+/** Gravest first: tier, voter-minutes, since, key. */
+export function compareReasons(a: Ranked, b: Ranked): number {
+  return (
+    compareTiers(a.tier, b.tier) ||
+    b.voterMinutes - a.voterMinutes ||
+    a.since - b.since ||
+    (a.key < b.key ? -1 : a.key > b.key ? 1 : 0)
+  )
+}
+
+function compareLines(a: CallLine, b: CallLine): number {
+  if (a.steppedBack !== b.steppedBack) return a.steppedBack ? 1 : -1
+  return compareReasons(a, b)
+}
+
+type Silent = { p: PrecinctState; silent: Reason }
+
+function silentTogether(standing: readonly PrecinctState[]): Silent[][] {
+  const all: Silent[] = []
+  for (const p of standing) {
+    const silent = Object.values(p.reasons).find(r => r.rule === 'silent')
+    if (silent) all.push({ p, silent })
+  }
+  all.sort((a, b) => a.silent.since - b.silent.since || (a.p.code < b.p.code ? -1 : 1))
+  const groups: Silent[][] = []
+  let i = 0
+  while (i < all.length) {
+    let end = i
+    while (end < all.length && all[end]!.silent.since - all[i]!.silent.since <= TOGETHER.within) end++
+    if (end - i >= TOGETHER.precincts) {
+      groups.push(all.slice(i, end))
+      i = end
+    } else i++
+  }
+  return groups
+}
+
+/** The reasons that stand on a line of their own beside a shared silence: all others, if one is graver than it. */
+function apart(reasons: readonly Reason[]): Reason[] {
+  const silent = reasons.find(r => r.rule === 'silent')!
+  const others = reasons.filter(r => r !== silent)
+  return others.some(r => higherTier(r.tier, silent.tier)) ? others : []
+}
+
+function sharedLine(group: readonly Silent[], now: Instant): CallLine {
+  const reasons: Reason[] = []
+  let voterMinutes = 0
+  for (const { p, silent } of group) {
+    const all = Object.values(p.reasons)
+    const here = apart(all).length > 0 ? [silent] : all
+    reasons.push(...here)
+    voterMinutes += worst(here)
+  }
+  const precincts = group.map(({ p }) => p.code)
+  const made = line(
+    `silent-together:${group[0]!.silent.since}`,
+    precincts,
+    reasons,
+    voterMinutes,
+    sharedCall(group),
+    now,
+  )
+  return { ...made, reasons: made.reasons.slice(0, SHARED_REASONS) }
+}
+
+/** Taken where all are taken by the same person; back where all are, until the first returns. */
+function sharedCall(group: readonly Silent[]): CallState {
+  const calls = group.map(({ p }) => p.call)
+  const first = calls[0]!
+  if (calls.some(c => c.takenBy !== first.takenBy || (c.takenBy === null && c.backUntil === null)))
+    return IDLE
+  const back = calls.map(c => c.backUntil).filter(at => at !== null)
+  return { ...first, backUntil: back.length === calls.length ? Math.min(...back) : null }
+}
+
+function line(
+  key: string,
+  precincts: readonly string[],
+  reasons: readonly Reason[],
+  voterMinutes: number,
+  call: CallState,
+  now: Instant,
+): CallLine {
+  const sorted = [...reasons].sort(compareReasons)
+  const { tier } = sorted[0]!
+  let since = sorted[0]!.since
+  for (const r of sorted) if (r.tier === tier && r.since < since) since = r.since
+  const steppedBack = call.takenBy !== null || (call.backUntil !== null && call.backUntil > now)
+  return { key, precincts, tier, voterMinutes, since, reasons: sorted, call, steppedBack }
+}
+
+function worst(reasons: readonly Reason[]): number {
+  let most = 0
+  for (const r of reasons) if (r.voterMinutes > most) most = r.voterMinutes
+  return most
+}
+
+function hasAny(reasons: Readonly<Record<string, Reason>>): boolean {
+  for (const _ in reasons) return true
+  return false
+}

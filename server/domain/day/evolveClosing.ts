@@ -1,0 +1,45 @@
+import type { Entry } from '../log/entry.ts'
+import type { PlannedIn } from '../plan/brief.ts'
+import { own, put } from './bounded.ts'
+import { publicCounted } from './evolveCounts.ts'
+import { later, newer, registered } from './stamp.ts'
+import type { PrecinctState, Register } from './state.ts'
+import { deriveSteps } from './steps.ts'
+
+/** Closing tape, reconciliation and the return: what is done after the polls close. */
+
+export function closingTape(p: PrecinctState, entry: Entry<'ClosingTapeSigned'>, planned: PlannedIn) {
+  const { tabulator, publicCount } = entry.body
+  const write = registered(entry, publicCount)
+  p.closingTapes = put(p.closingTapes, tabulator, newer(own(p.closingTapes, tabulator) ?? null, write), t =>
+    planned.equipment.has(t),
+  )
+  publicCounted(p, tabulator, write, planned)
+  deriveSteps(p, planned)
+}
+
+/**
+ * Whether the ballots add up: delivered − left = tabulated + in slot + provisional + spoiled + challenged
+ * (the first of the two identities of the design; `tabulated` as the precinct states it, in ballots).
+ */
+export function reconciled(p: PrecinctState, entry: Entry<'CountsReconciled'>) {
+  const b = entry.body
+  const used = b.delivered - b.left
+  const addsUp = used === b.tabulated + b.inSlot + b.provisional + b.spoiled + b.challenged
+  p.reconciled = newer(p.reconciled, registered(entry, addsUp))
+}
+
+type Return = NonNullable<PrecinctState['departed']>
+
+/** A report of the departure names items and seals, a heartbeat only that they left: the report stands, even if earlier. */
+export function departed(p: PrecinctState, write: Return) {
+  const standing = p.departed
+  const isReport = (r: Register<unknown>) => r.number !== null
+  if (standing && isReport(standing) !== isReport(write)) p.departed = isReport(write) ? write : standing
+  else if (later(write, standing)) p.departed = write
+}
+
+export function received(p: PrecinctState, entry: Entry<'ReturnReceived'>) {
+  const { items, seals } = entry.body
+  p.received = newer(p.received, registered(entry, { items, seals }))
+}

@@ -1,0 +1,101 @@
+import type { Entry } from '../log/entry.ts'
+import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
+import { insertSorted } from './bounded.ts'
+import { closingTape, departed, received, reconciled } from './evolveClosing.ts'
+import { checkedInAt, counted, countsReported, lineReported } from './evolveCounts.ts'
+import { replaced, wentDown } from './evolveEquipment.ts'
+import { heartbeat } from './evolveHeartbeat.ts'
+import { seal, stepSaid, tapeRejected, tapeVerified, team } from './evolveOpening.ts'
+import { polls } from './evolvePolls.ts'
+import { slot, slotFed } from './evolveSlot.ts'
+import { latest, newer, registered } from './stamp.ts'
+import { LIMITS, type Mark, type PrecinctState } from './state.ts'
+
+/** What a precinct said, into its fresh copy `p`; which register each kind writes is read off here. */
+export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedIn, index: PlanIndex) {
+  switch (entry.kind) {
+    case 'CountsReported':
+      return countsReported(p, entry, planned, index)
+    case 'HeartbeatReceived':
+      return heartbeat(p, entry, planned, index)
+    case 'LineReported':
+      return lineReported(p, entry)
+    case 'TeamReported':
+      return team(p, entry, planned)
+    case 'StepCompleted':
+      return stepSaid(p, entry.body.step, entry.occurredAt, planned)
+    case 'OpeningTapeVerified':
+      return tapeVerified(p, entry.body.tabulator, registered(entry, 'verified'), planned)
+    case 'OpeningTapeRejected':
+      return tapeRejected(p, entry.body.tabulator, registered(entry, entry.body.problems), planned)
+    case 'SealRecorded':
+      return seal(p, entry, planned)
+    case 'PollsOpened':
+      if (entry.body.withSlot) {
+        p.withSlot = true
+        slot(p, registered(entry, 'open'))
+      }
+      return polls(p, registered(entry, 'open'), 'opened')
+    case 'PollsSuspended':
+      return polls(p, registered(entry, 'suspended'), 'suspended')
+    case 'PollsResumed':
+      return polls(p, registered(entry, 'open'), 'resumed')
+    case 'PollsClosed':
+      if (entry.body.stillInLine !== undefined)
+        counted(p, 'inLine', registered(entry, entry.body.stillInLine))
+      return polls(p, registered(entry, 'closed'), 'closed')
+    case 'LastVoterServed':
+      return counted(p, 'inLine', registered(entry, 0))
+    case 'PlaceMoved':
+      p.movedAt = latest(p.movedAt, entry.occurredAt)
+      return
+    case 'EquipmentWentDown':
+      return wentDown(p, entry.body.equipment, registered(entry, { down: true }), planned)
+    case 'EquipmentRestored':
+      return wentDown(p, entry.body.equipment, registered(entry, { down: false }), planned)
+    case 'EquipmentReplaced':
+      return replaced(p, entry, planned)
+    case 'EmergencySlotOpened':
+      return slot(p, registered(entry, 'open'))
+    case 'EmergencySlotLocked':
+      if (entry.body.inSlot !== undefined) counted(p, 'inSlot', registered(entry, entry.body.inSlot))
+      return slot(p, registered(entry, 'locked'))
+    case 'SlotBallotsFed':
+      return slotFed(p, entry)
+    case 'IncidentNoted':
+      p.incidents += 1
+      return mark(p, { what: 'incident', at: entry.occurredAt, position: entry.position })
+    case 'SuppliesRequested':
+      return help(p, entry, 'supplies')
+    case 'HelpRequested':
+      return help(p, entry, entry.body.about)
+    case 'ClosingTapeSigned':
+      return closingTape(p, entry, planned)
+    case 'CountsReconciled':
+      checkedInAt(p, registered(entry, entry.body.checkedIn), index)
+      return reconciled(p, entry)
+    case 'ReturnDeparted':
+      return departed(p, registered(entry, { items: entry.body.items, seals: entry.body.seals }))
+    case 'ReturnReceived':
+      return received(p, entry)
+    // Kept in the log and shown among the entries; nothing on a row follows from it.
+    case 'BallotBoxOpened':
+      return
+  }
+}
+
+export function mark(p: PrecinctState, made: Mark) {
+  p.marks = insertSorted(p.marks, made, (a, b) => a.at - b.at || a.position - b.position, LIMITS.marks)
+}
+
+/** Asking for supplies is asking for help: somebody has to answer. */
+function help(p: PrecinctState, entry: Entry, about: string) {
+  p.helpSaid = newer(p.helpSaid, registered(entry, { about }))
+  helpStands(p)
+}
+
+/** Help stands until a call that was logged after it was asked for. */
+export function helpStands(p: PrecinctState) {
+  const answered = p.helpAnsweredAt !== null && p.helpSaid !== null && p.helpAnsweredAt >= p.helpSaid.asOf
+  p.help = answered ? null : p.helpSaid
+}
