@@ -1,0 +1,111 @@
+import { stock } from '../../ballots/stock.ts'
+import type { PrecinctState } from '../../day/state.ts'
+import { perMinute, waitMinutes } from '../../lines/wait.ts'
+import type { Instant } from '../../time.ts'
+import { MINUTE } from '../../time.ts'
+import { heldBack, standingInLine } from '../atRisk.ts'
+import type { Rule } from '../condition.ts'
+import { absence } from '../condition.ts'
+
+/** While voting goes on: counts, lines, ballots. */
+
+/** A wait is said in minutes up to a day: with no station working it has no end. */
+const LONGEST_WAIT = 1_440
+/** A count of ballots left is worked with for as many count periods as this; use is reckoned on from it. */
+const STOCK_PERIODS = 3
+/** Ballots count as enough again at this much above the margin. */
+const STOCK_OFF = 0.05
+
+function countedAt(p: PrecinctState): Instant {
+  let at = p.counts.checkedIn?.asOf ?? 0
+  for (const tag in p.publicCounts) at = Math.max(at, p.publicCounts[tag]!.asOf)
+  return at
+}
+
+/**
+ * No count of voters or sheets for longer than policy asks, since opening or the last one, while the polls are
+ * open and before closing time. Nobody waits for a count.
+ */
+export const countMissing: Rule = {
+  rule: 'count-missing',
+  test(p, ctx) {
+    const { opensAt, closesAt } = ctx.index.brief
+    if (p.polls?.is !== 'open' || ctx.now >= closesAt) return null
+    const { countEveryMinutes } = ctx.index.plan.policy
+    const last = countedAt(p)
+    const from = Math.max(last, p.openedAt ?? p.polls.asOf, opensAt)
+    const deadline = from + countEveryMinutes * MINUTE
+    const due = absence(deadline, ctx)
+    if (!due) return null
+    const evidence: Record<string, number> = { everyMinutes: countEveryMinutes }
+    if (last > 0) evidence.countedAt = last
+    return { since: deadline, ...due, voterMinutes: 0, evidence }
+  },
+}
+
+/**
+ * The wait that the reported line means, at the stations working (those planned, where none were reported), is
+ * over half an hour: the bound of the Presidential Commission on Election Administration, January 2014. Two
+ * thresholds. A line reported longer ago than counts may be is not worked with. At risk: the area under the
+ * line to the horizon.
+ */
+export const longLine: Rule = {
+  rule: 'long-line',
+  test(p, ctx) {
+    const line = p.counts.inLine
+    const { policy } = ctx.index.plan
+    if (!line || p.polls?.is !== 'open' || ctx.now >= line.asOf + policy.countEveryMinutes * MINUTE)
+      return null
+    const stations = p.stationsWorking?.is ?? ctx.at.precinct.stations
+    const wait = waitMinutes(line.is, perMinute(stations, policy.checkInMinutes))
+    if (ctx.stands ? wait < policy.longLineEndMinutes : wait <= policy.longLineMinutes) return null
+    return {
+      since: Math.max(line.asOf, p.stationsWorking?.asOf ?? 0),
+      voterMinutes: standingInLine(ctx, line.is, stations),
+      evidence: {
+        inLine: line.is,
+        countedAt: line.asOf,
+        stations,
+        waitMinutes: Math.min(LONGEST_WAIT, Math.round(wait)),
+      },
+    }
+  },
+}
+
+/**
+ * Ballots left (as of their count, less those expected to be used since) are fewer than the voters still
+ * expected times policy's margin. Two thresholds. At risk: those who arrive after the last ballot, to the
+ * horizon.
+ */
+export const ballotsLow: Rule = {
+  rule: 'ballots-low',
+  test(p, ctx) {
+    const counted = p.counts.ballotsLeft
+    const { policy } = ctx.index.plan
+    const { brief } = ctx.index
+    if (!counted || ctx.now >= brief.closesAt) return null
+    if (ctx.now >= counted.asOf + STOCK_PERIODS * policy.countEveryMinutes * MINUTE) return null
+    const checkedIn = p.counts.checkedIn ?? null
+    const { left, stillExpected, runsOutAt } = stock(
+      brief,
+      ctx.at.precinct.expected,
+      counted,
+      checkedIn,
+      ctx.now,
+    )
+    const margin = ctx.stands ? policy.ballotsMargin + STOCK_OFF : policy.ballotsMargin
+    if (stillExpected < 1 || left >= stillExpected * margin) return null
+    const evidence: Record<string, number> = {
+      counted: counted.is,
+      countedAt: counted.asOf,
+      left: Math.floor(left),
+      stillExpected: Math.ceil(stillExpected),
+    }
+    if (runsOutAt !== null) evidence.runsOutAt = runsOutAt
+    return {
+      since: Math.max(counted.asOf, checkedIn?.asOf ?? 0),
+      voterMinutes: runsOutAt === null ? 0 : heldBack(ctx, runsOutAt),
+      evidence,
+    }
+  },
+}
