@@ -28,15 +28,24 @@ export const handOverCall: Decider<'HandOverCall'> = (body, at) => {
 export const logCall: Decider<'LogCall'> = (body, at) => {
   const calls = callsOf(body.precincts, at)
   if ('refusal' in calls) return calls
-  if (calls.found.some(c => c.call.takenBy !== null && c.call.takenBy !== at.person.id)) return notYours(calls.found, at)
+  if (calls.found.some(c => c.call.takenBy !== null && c.call.takenBy !== at.person.id))
+    return notYours(calls.found, at)
   if (body.outcome === 'watching' && body.until === undefined)
-    return refuse('invalid', 'until when is it being watched?', { problems: [{ path: 'until', message: 'a time is wanted' }] })
+    return refuse('invalid', 'until when is it being watched?', {
+      problems: [{ path: 'until', message: 'a time is wanted' }],
+    })
   const until = body.until === undefined ? undefined : untilOf(body.until, at)
   if (until && 'refusal' in until) return until
   const detail = body.note === undefined ? undefined : { note: body.note }
   return {
     entries: calls.found.map(c =>
-      deskEntry('CallLogged', c.code, { outcome: body.outcome, ...(until ? { until: until.text } : {}) }, at, detail),
+      deskEntry(
+        'CallLogged',
+        c.code,
+        { outcome: body.outcome, ...(until ? { until: until.text } : {}) },
+        at,
+        detail,
+      ),
     ),
   }
 }
@@ -44,11 +53,14 @@ export const logCall: Decider<'LogCall'> = (body, at) => {
 export const deferCall: Decider<'DeferCall'> = (body, at) => {
   const calls = callsOf(body.precincts, at)
   if ('refusal' in calls) return calls
-  if (calls.found.some(c => c.call.takenBy !== null && c.call.takenBy !== at.person.id)) return notYours(calls.found, at)
+  if (calls.found.some(c => c.call.takenBy !== null && c.call.takenBy !== at.person.id))
+    return notYours(calls.found, at)
   const until = untilOf(body.until, at)
   if ('refusal' in until) return until
   const detail = body.note === undefined ? undefined : { note: body.note }
-  return { entries: calls.found.map(c => deskEntry('CallDeferred', c.code, { until: until.text }, at, detail)) }
+  return {
+    entries: calls.found.map(c => deskEntry('CallDeferred', c.code, { until: until.text }, at, detail)),
+  }
 }
 
 /** A matter may step back for four hours at most: nothing is put off for the rest of the day unseen. */
@@ -56,8 +68,16 @@ const LONGEST = 4 * HOUR
 
 function untilOf(text: string, at: Deciding): { text: string } | Extract<Decided, { refusal: unknown }> {
   const until = fromRfc3339(text)
-  const problem = until <= at.now ? 'a time later than now' : until > at.now + LONGEST ? 'at most four hours from now' : null
-  if (problem) return { refusal: { reason: 'invalid', message: problem, problems: [{ path: 'until', message: problem }] } }
+  const problem =
+    until <= at.now
+      ? 'a time later than now'
+      : until > at.now + LONGEST
+        ? 'at most four hours from now'
+        : null
+  if (problem)
+    return {
+      refusal: { reason: 'invalid', message: problem, problems: [{ path: 'until', message: problem }] },
+    }
   return { text: toRfc3339(until) }
 }
 
@@ -68,7 +88,9 @@ function callsOf(codes: string[], at: Deciding): { found: Found[] } | Extract<De
   for (const code of new Set(codes)) {
     const precinct = at.state.precincts.get(code)
     if (!precinct)
-      return { refusal: { reason: 'unknown-precinct', message: `there is no precinct ${code} in this day's plan` } }
+      return {
+        refusal: { reason: 'unknown-precinct', message: `there is no precinct ${code} in this day's plan` },
+      }
     found.push({ code, call: precinct.call })
   }
   return { found }

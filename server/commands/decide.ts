@@ -1,6 +1,6 @@
 import type { Person } from '../access/access.ts'
-import type { NewEntry } from '../domain/log/dayLog.ts'
 import type { DayState } from '../domain/day/state.ts'
+import type { NewEntry } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import type { Instant } from '../domain/time.ts'
 import type { CommandBody, CommandKind, Refusal } from '../protocol/command.ts'

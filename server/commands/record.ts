@@ -26,7 +26,13 @@ export const recordReports: Decider<'RecordReports'> = (body, at) => {
     }
     const { body: kept, detail } = partDetail(checked.kind, checked.body)
     const asOf = typeof kept.asOf === 'string' ? Math.min(fromRfc3339(kept.asOf), at.now) : undefined
-    const entry = deskEntry(checked.kind, body.precinct, asOf === undefined ? kept : { ...kept, asOf: toRfc3339(asOf) }, at, detail)
+    const entry = deskEntry(
+      checked.kind,
+      body.precinct,
+      asOf === undefined ? kept : { ...kept, asOf: toRfc3339(asOf) },
+      at,
+      detail,
+    )
     entries.push({
       ...entry,
       version: kinds[checked.kind].version,

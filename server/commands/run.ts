@@ -1,7 +1,13 @@
 import type { Access, Person } from '../access/access.ts'
 import { problemsOf } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter, Decision } from '../domain/log/dayLog.ts'
-import { type CommandAnswer, type CommandKind, commandBodies, commandRequest, type Refusal } from '../protocol/command.ts'
+import {
+  type CommandAnswer,
+  type CommandKind,
+  commandBodies,
+  commandRequest,
+  type Refusal,
+} from '../protocol/command.ts'
 import { deferCall, handOverCall, logCall, takeCall } from './calls.ts'
 import type { Decided, Decider, Deciding } from './decide.ts'
 import { addNote, recordReports } from './record.ts'
@@ -35,7 +41,13 @@ export function createCommandRunner(deps: {
 }): CommandRunner {
   const answers = new Map<string, Promise<CommandAnswer>>()
 
-  async function run(day: CommandedDay, person: Person, id: string, kind: CommandKind, body: unknown): Promise<CommandAnswer> {
+  async function run(
+    day: CommandedDay,
+    person: Person,
+    id: string,
+    kind: CommandKind,
+    body: unknown,
+  ): Promise<CommandAnswer> {
     const source = `command:${id}`
     const written = await deps.log.upTo(day.day, source)
     if (written > 0) return { ok: true, position: (await deps.log.head(day.day)).position }
@@ -44,18 +56,30 @@ export function createCommandRunner(deps: {
     const { result, head } = await deps.log.decide<Refusal | null>(day.day, now => {
       const decided: Decided = decider(body as never, day.deciding(person, now))
       if ('refusal' in decided) return { entries: [], result: decided.refusal }
-      return { entries: decided.entries.map((e, i) => ({ ...e, source, number: i + 1 })), result: null } as Decision<null>
+      return {
+        entries: decided.entries.map((e, i) => ({ ...e, source, number: i + 1 })),
+        result: null,
+      } as Decision<null>
     })
     return result ? { ok: false, refusal: result } : { ok: true, position: head.position }
   }
 
-  async function onDevices(day: CommandedDay, person: Person, kind: 'IssueCode' | 'RevokeDevice', body: unknown): Promise<CommandAnswer> {
+  async function onDevices(
+    day: CommandedDay,
+    person: Person,
+    kind: 'IssueCode' | 'RevokeDevice',
+    body: unknown,
+  ): Promise<CommandAnswer> {
     const head = await deps.log.head(day.day)
     if (kind === 'IssueCode') {
       const { precinct } = body as { precinct: string }
       if (!day.deciding(person, head.recordedAt).state.precincts.has(precinct))
         return no('unknown-precinct', `there is no precinct ${precinct} in this day's plan`)
-      return { ok: true, position: head.position, result: { code: await deps.access.issueCode(day.day, precinct) } }
+      return {
+        ok: true,
+        position: head.position,
+        result: { code: await deps.access.issueCode(day.day, precinct) },
+      }
     }
     const { device } = body as { device: string }
     const known = (await deps.access.devicesOf(day.day)).find(d => d.id === device)

@@ -13,16 +13,23 @@ type Dated = { is: unknown; asOf: string }
  */
 export function newsOf(now: Said, before: Said | undefined): Said | null {
   const news: Said = {}
-  const status = changedParts(now.status as Record<string, Dated> | undefined, before?.status as Record<string, Dated> | undefined)
+  const status = changedParts(
+    now.status as Record<string, Dated> | undefined,
+    before?.status as Record<string, Dated> | undefined,
+  )
   if (status) news.status = status as Said['status']
-  const { publicCount, ...single } = (now.counts ?? {}) as Record<string, Dated> & { publicCount?: Record<string, Dated> }
+  const { publicCount, ...single } = (now.counts ?? {}) as Record<string, Dated> & {
+    publicCount?: Record<string, Dated>
+  }
   const { publicCount: publicBefore, ...singleBefore } = (before?.counts ?? {}) as Record<string, Dated> & {
     publicCount?: Record<string, Dated>
   }
   const counts = changedParts(single, singleBefore)
   const publicNews = changedParts(publicCount, publicBefore)
-  if (counts || publicNews) news.counts = { ...counts, ...(publicNews ? { publicCount: publicNews } : {}) } as Said['counts']
-  if (now.device && deviceBand(now.device) !== (before?.device ? deviceBand(before.device) : '')) news.device = now.device
+  if (counts || publicNews)
+    news.counts = { ...counts, ...(publicNews ? { publicCount: publicNews } : {}) } as Said['counts']
+  if (now.device && deviceBand(now.device) !== (before?.device ? deviceBand(before.device) : ''))
+    news.device = now.device
   return news.status || news.counts || news.device ? news : null
 }
 
@@ -44,12 +51,18 @@ function deviceBand(device: NonNullable<Said['device']>): string {
 
 /** The news with every asOf in day time, as it goes to the log. */
 export function datedNews(news: Said, recordedAt: number, sending: Sending): Said {
-  const dated = <T extends Dated>(part: T): T => ({ ...part, asOf: happenedText(part.asOf, recordedAt, sending) })
-  const all = (parts: Record<string, Dated>) => Object.fromEntries(Object.entries(parts).map(([k, p]) => [k, dated(p)]))
+  const dated = <T extends Dated>(part: T): T => ({
+    ...part,
+    asOf: happenedText(part.asOf, recordedAt, sending),
+  })
+  const all = (parts: Record<string, Dated>) =>
+    Object.fromEntries(Object.entries(parts).map(([k, p]) => [k, dated(p)]))
   const out: Record<string, unknown> = {}
   if (news.status) out.status = all(news.status as Record<string, Dated>)
   if (news.counts) {
-    const { publicCount, ...single } = news.counts as Record<string, Dated> & { publicCount?: Record<string, Dated> }
+    const { publicCount, ...single } = news.counts as Record<string, Dated> & {
+      publicCount?: Record<string, Dated>
+    }
     out.counts = { ...all(single), ...(publicCount ? { publicCount: all(publicCount) } : {}) }
   }
   if (news.device) out.device = news.device

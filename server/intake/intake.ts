@@ -1,6 +1,6 @@
 import type { Device } from '../access/access.ts'
-import type { DayLogReader, DayLogWriter } from '../domain/log/dayLog.ts'
 import { problemsOf } from '../domain/log/check.ts'
+import type { DayLogReader, DayLogWriter } from '../domain/log/dayLog.ts'
 import { kinds } from '../domain/log/kinds.ts'
 import type { Instant } from '../domain/time.ts'
 import { fromRfc3339, toRfc3339 } from '../domain/time.ts'
@@ -63,7 +63,8 @@ export function createIntake(deps: IntakeDeps): Intake {
 
   async function report(device: Device, request: unknown): Promise<ReportAnswer> {
     const parsed = reportRequest.safeParse(request)
-    if (!parsed.success) return { ok: false, upTo: await upToOf(device), problems: [...problemsOf(parsed.error)] }
+    if (!parsed.success)
+      return { ok: false, upTo: await upToOf(device), problems: [...problemsOf(parsed.error)] }
     const { reports, sentAt } = parsed.data
     if (reports.length === 0) return { ok: true, upTo: await upToOf(device), refused: [] }
     const day = deps.dayOf(device.day)
@@ -160,7 +161,11 @@ function remember<T>(map: Map<string, T>, deviceId: string, value: T) {
 }
 
 function sendingOf(sentAt: string | undefined, day: RunningDay): Sending {
-  return { sentAt: sentAt === undefined ? null : fromRfc3339(sentAt), speed: day.speed(), openedAt: day.openedAt() }
+  return {
+    sentAt: sentAt === undefined ? null : fromRfc3339(sentAt),
+    speed: day.speed(),
+    openedAt: day.openedAt(),
+  }
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

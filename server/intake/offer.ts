@@ -1,6 +1,6 @@
 import type { Device } from '../access/access.ts'
-import type { NewEntry, Offered, Problems } from '../domain/log/dayLog.ts'
 import { checkPrecinctReport, partDetail } from '../domain/log/check.ts'
+import type { NewEntry, Offered, Problems } from '../domain/log/dayLog.ts'
 import type { Draft, Origin } from '../domain/log/entry.ts'
 import { fingerprint } from '../domain/log/fingerprint.ts'
 import { kinds } from '../domain/log/kinds.ts'
@@ -47,4 +47,6 @@ export function offer(device: Device, report: ReportEnvelope, sending: Sending, 
   }
 }
 
-const tooLong: Problems = [{ path: '', message: `the report is longer than ${LIMITS.reportBytes} bytes: shorten its text` }]
+const tooLong: Problems = [
+  { path: '', message: `the report is longer than ${LIMITS.reportBytes} bytes: shorten its text` },
+]

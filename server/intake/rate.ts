@@ -30,7 +30,12 @@ export function createRateLimiter(perSecond: number, burst: number, limit = 50_0
   }
 }
 
-function forgetFull(buckets: Map<string, { tokens: number; at: number }>, perSecond: number, burst: number, wall: number) {
+function forgetFull(
+  buckets: Map<string, { tokens: number; at: number }>,
+  perSecond: number,
+  burst: number,
+  wall: number,
+) {
   for (const [key, b] of buckets)
     if (b.tokens + ((wall - b.at) * perSecond) / 1_000 >= burst) buckets.delete(key)
   // All are in use: forget the one touched longest ago (a Map keeps the order of insertion).

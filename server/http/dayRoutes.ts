@@ -1,0 +1,123 @@
+import { z } from 'zod'
+import type { Person } from '../access/access.ts'
+import { roleSeesContacts } from '../commands/roles.ts'
+import type { DayLogReader } from '../domain/log/dayLog.ts'
+import {
+  type AnsweredDay,
+  boardAnswer,
+  callsAnswer,
+  logAnswer,
+  precinctAnswer,
+} from '../outputs/dayAnswers.ts'
+import { type CommandAnswer, roles } from '../protocol/command.ts'
+import { type Answer, refuse } from './answer.ts'
+import type { Asked, Route } from './routes.ts'
+
+/** The API that people's pages and programs read: days, board, calls, log, one precinct; and commands. */
+export function dayRoutes(deps: {
+  log: DayLogReader
+  dayOf(day: string): AnsweredDay | null
+  days(): Array<{ id: string; county: string; name: string; kind: string; date: string; running: boolean }>
+  nameOf(person: string): string
+  devices(
+    day: string,
+  ): Promise<Array<{ id: string; precinct: string; label: string; revokedAt: number | null }>>
+  refused(day: string, limit: number): Promise<unknown[]>
+  command(day: string, person: Person, request: unknown): Promise<CommandAnswer>
+}): Route[] {
+  const page = z.object({
+    after: z.coerce.number().int().min(0).default(0),
+    limit: z.coerce.number().int().min(1).max(1_000).default(200),
+  })
+  const withDay = (use: (day: AnsweredDay, asked: Asked) => Promise<Answer> | Answer) => (asked: Asked) => {
+    const day = deps.dayOf(asked.params.day ?? '')
+    return day ? use(day, asked) : refuse(404, 'There is no such running day.', { path: 'day' })
+  }
+  return [
+    {
+      method: 'GET',
+      pattern: '/api/v1/days',
+      who: roles,
+      handle: () => ({ status: 200, json: { days: deps.days() } }),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/board',
+      who: roles,
+      handle: withDay(day => ({ status: 200, json: boardAnswer(day) })),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/calls',
+      who: roles,
+      handle: withDay(day => ({ status: 200, json: callsAnswer(day, deps.nameOf) })),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/log',
+      who: roles,
+      handle: withDay(async (day, asked) => {
+        const asks = page.safeParse(Object.fromEntries(asked.query))
+        if (!asks.success)
+          return refuse(400, 'after and limit are whole numbers, limit at most 1000', {
+            path: String(asks.error.issues[0]?.path[0] ?? ''),
+          })
+        const { after, limit } = asks.data
+        return {
+          status: 200,
+          json: await logAnswer(day, deps.log, after, limit, roleSeesContacts(personOf(asked).role)),
+        }
+      }),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/precincts/:code',
+      who: roles,
+      handle: withDay(async (day, asked) => {
+        const json = await precinctAnswer(
+          day,
+          deps.log,
+          asked.params.code ?? '',
+          roleSeesContacts(personOf(asked).role),
+        )
+        return json
+          ? { status: 200, json }
+          : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
+      }),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/devices',
+      who: ['desk', 'supervisor'],
+      handle: withDay(async day => ({
+        status: 200,
+        json: { devices: await deps.devices(day.day), refused: await deps.refused(day.day, 200) },
+      })),
+    },
+    {
+      method: 'POST',
+      pattern: '/api/v1/days/:day/commands',
+      who: roles,
+      handle: withDay(async (day, asked) => {
+        const json = await deps.command(day.day, personOf(asked), asked.body)
+        return { status: json.ok ? 200 : statusOf[json.refusal.reason], json }
+      }),
+    },
+  ]
+}
+
+const statusOf = {
+  invalid: 400,
+  'not-allowed': 403,
+  'already-taken': 409,
+  'not-yours': 409,
+  'unknown-precinct': 404,
+  'day-closed': 409,
+  unavailable: 503,
+} as const
+
+function personOf(asked: Asked): Person {
+  if (!asked.caller || !('person' in asked.caller))
+    throw new Error('a route for people was reached without a person')
+  return asked.caller.person
+}

@@ -1,0 +1,157 @@
+import type { Namespace, Server, Socket } from 'socket.io'
+import type { Access, Person } from '../access/access.ts'
+import { problemsOf } from '../domain/log/check.ts'
+import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
+import type { CommandAnswer } from '../protocol/command.ts'
+import type { Seen } from './liveDay.ts'
+
+/** Boards on the socket: namespace `/board`, one room a day, the same patch for everybody in it. */
+
+export type BoardedDay = {
+  log(): string
+  cursor(): number
+  snapshot(): Snapshot
+  /** Everything that changed after a cursor of this log. */
+  patchFrom(cursor: number, seen?: Seen): Patch
+}
+
+/** At most four patches a second to each board. */
+export const PATCH_EVERY_MS = 250
+/** A board with more unsent packets than this can't keep up: it is cut off and comes back with its cursor. */
+const BOARD_BACKLOG = 64
+
+/** What the room of a day was sent last. */
+type Sent = { cursor: number; at: number; timer: NodeJS.Timeout | null; seen: Seen | undefined }
+
+export type BoardHub = {
+  /** Something changed: the next patch is due within PATCH_EVERY_MS. */
+  changed(day: string): void
+  connected(): number
+  close(): void
+}
+
+export function linkBoards(
+  io: Server,
+  deps: {
+    access: Access
+    identify(socket: Socket): Promise<Person | null>
+    dayOf(day: string): BoardedDay | null
+    command(day: string, person: Person, request: unknown): Promise<CommandAnswer>
+    onTrouble(error: unknown): void
+    onPatch?(rows: number): void
+  },
+): BoardHub {
+  const boards: Namespace = io.of('/board')
+  const sent = new Map<string, Sent>()
+
+  boards.use((socket, next) => {
+    deps
+      .identify(socket)
+      .then(person => {
+        if (!person)
+          return next(Object.assign(new Error('not-signed-in'), { data: { reason: 'not-signed-in' } }))
+        socket.data.person = person
+        next()
+      })
+      .catch(error => {
+        deps.onTrouble(error)
+        next(Object.assign(new Error('unavailable'), { data: { reason: 'unavailable' } }))
+      })
+  })
+
+  boards.on('connection', socket => {
+    const person = socket.data.person as Person
+    socket.join(`person:${person.id}`)
+    socket.on('subscribe', (request: unknown, answer: unknown) => {
+      if (typeof answer === 'function') answer(subscribe(socket, request))
+    })
+    socket.on('command', (request: unknown, answer: unknown) => {
+      if (typeof answer !== 'function') return
+      const day = socket.data.day as string | undefined
+      if (!day) return answer(refuse('subscribe to a day first'))
+      deps.command(day, person, request).then(
+        result => answer(result),
+        error => {
+          deps.onTrouble(error)
+          answer(refuse('the log can’t be written just now; try again', 'unavailable'))
+        },
+      )
+    })
+  })
+
+  function subscribe(socket: Socket, request: unknown): SubscribeAnswer {
+    const parsed = subscribeRequest.safeParse(request)
+    if (!parsed.success) return { ok: false, problems: [...problemsOf(parsed.error)] }
+    const day = deps.dayOf(parsed.data.day)
+    if (!day) return { ok: false, problems: [{ path: 'day', message: 'there is no such running day' }] }
+    // What is due goes out first, so that the next patch of the room starts exactly where this board stands.
+    send(parsed.data.day)
+    socket.data.day = parsed.data.day
+    socket.join(room(parsed.data.day))
+    const { cursor, log } = parsed.data
+    if (cursor === undefined || log !== day.log() || cursor > day.cursor())
+      return { ok: true, snapshot: day.snapshot() }
+    return { ok: true, patches: [day.patchFrom(cursor)] }
+  }
+
+  function stateOf(dayId: string) {
+    let state = sent.get(dayId)
+    if (!state) {
+      state = { cursor: 0, at: 0, timer: null, seen: undefined }
+      sent.set(dayId, state)
+    }
+    return state
+  }
+
+  function send(dayId: string) {
+    const day = deps.dayOf(dayId)
+    if (!day) return
+    const state = stateOf(dayId)
+    if (state.timer) clearTimeout(state.timer)
+    state.timer = null
+    const members = boards.adapter.rooms.get(room(dayId))
+    const from = state.cursor
+    state.cursor = day.cursor()
+    state.at = performance.now()
+    if (!members || members.size === 0) return
+    for (const id of members) {
+      const socket = boards.sockets.get(id)
+      const backlog =
+        (socket?.conn as unknown as { writeBuffer?: unknown[] } | undefined)?.writeBuffer?.length ?? 0
+      if (socket && backlog > BOARD_BACKLOG) socket.disconnect(true)
+    }
+    const patch = day.patchFrom(from, state.seen)
+    state.seen = {
+      calls: patch.calls ?? state.seen?.calls ?? [],
+      people: patch.people ?? state.seen?.people ?? {},
+    }
+    deps.onPatch?.(patch.rows.length)
+    boards.to(room(dayId)).emit('patch', patch)
+  }
+
+  const stopListening = deps.access.onRevoked(({ person }) => {
+    if (person) boards.in(`person:${person}`).disconnectSockets(true)
+  })
+
+  return {
+    changed: dayId => {
+      const state = stateOf(dayId)
+      if (state.timer) return
+      const wait = Math.max(0, state.at + PATCH_EVERY_MS - performance.now())
+      state.timer = setTimeout(() => send(dayId), wait)
+    },
+    connected: () => boards.sockets.size,
+    close: () => {
+      stopListening()
+      for (const state of sent.values()) if (state.timer) clearTimeout(state.timer)
+    },
+  }
+}
+
+function room(day: string): string {
+  return `board:${day}`
+}
+
+function refuse(message: string, reason: 'invalid' | 'unavailable' = 'invalid'): CommandAnswer {
+  return { ok: false, refusal: { reason, message } }
+}

@@ -1,0 +1,114 @@
+import { nothingPending, type Pending, verdicts } from '../domain/calls/verdicts.ts'
+import type { DayState } from '../domain/day/state.ts'
+import type { DayLogWriter, NewEntry } from '../domain/log/dayLog.ts'
+import type { PlanIndex } from '../domain/plan/brief.ts'
+import { toRfc3339 } from '../domain/time.ts'
+import type { DayClock } from './clock.ts'
+import type { Hearing } from './hearing.ts'
+
+/**
+ * The day's verdicts: reasons raised and ended, silence, who was heard. Precincts that changed are judged at
+ * every tick, all of them once a second. Judging reads; only what is new is decided again under the head's
+ * lock, on the state at the head, and written there, so a verdict is passed once however many nodes judge.
+ */
+export type Evaluator = {
+  touched(precinct: string): void
+  /** One tick; resolves when what it had to say is in the log. */
+  tick(): Promise<void>
+  /** Our own outage is over: deadlines restart with a grace. */
+  resumed(lastKnownAt: number): Promise<void>
+}
+
+export function createEvaluator(deps: {
+  day: string
+  log: DayLogWriter
+  clock: DayClock
+  index: PlanIndex
+  state(): DayState
+  hearing: Hearing
+  wall(): number
+}): Evaluator {
+  const { day, log, clock, index, hearing } = deps
+  let touched = new Set<string>()
+  let pending: Pending = nothingPending()
+  let fullAt = 0
+  let lastTick: { wall: number; day: number } | null = null
+
+  async function resumed(lastKnownAt: number) {
+    await log.decide(day, now => ({
+      entries: [
+        systemEntry('ServiceResumed', now, {
+          lastKnownAt: toRfc3339(Math.min(lastKnownAt, now)),
+          graceUntil: toRfc3339(now + index.plan.policy.heartbeat.graceSeconds * 1_000),
+        }),
+      ],
+      result: null,
+    }))
+  }
+
+  async function tick() {
+    const wall = deps.wall()
+    // This program stood still (a suspended machine, a blocked loop): what we didn't hear is our own doing.
+    if (lastTick && wall - lastTick.wall > STOOD_STILL_MS) await resumed(lastTick.day)
+    lastTick = { wall, day: clock.now() }
+    const full = wall - fullAt >= FULL_EVERY_MS
+    if (full) fullAt = wall
+    else if (touched.size === 0) return
+    const only = full ? undefined : touched
+    const now = clock.now()
+    const overdue = somebodyOverdue(now)
+    const list = full || overdue ? hearing.list(now, overdue) : null
+    if (list) {
+      await log.decide(day, at => ({ entries: [{ ...list, occurredAt: at }], result: null }))
+      hearing.listed(list)
+    }
+    const first = verdicts(deps.state(), index, clock.now(), pending, only)
+    pending = first.pending
+    touched = new Set()
+    if (first.drafts.length === 0) return
+    await log.decide(day, at => {
+      const again = verdicts(deps.state(), index, at, pending, only)
+      pending = again.pending
+      return { entries: again.drafts as NewEntry[], result: null }
+    })
+  }
+
+  /** Known here to have been heard later than the log says, and due to be called silent by the log. */
+  function somebodyOverdue(now: number): boolean {
+    const silentMs = index.plan.policy.heartbeat.silentAfterSeconds * 1_000
+    for (const p of deps.state().precincts.values()) {
+      if (p.silentSince !== null) {
+        if (hearing.lastHeard(p.code) !== null) return true
+      } else if (
+        p.heardAt !== null &&
+        p.heardAt + silentMs <= now &&
+        (hearing.lastHeard(p.code) ?? 0) > p.heardAt
+      )
+        return true
+    }
+    return false
+  }
+
+  return { touched: precinct => void touched.add(precinct), tick, resumed }
+}
+
+const FULL_EVERY_MS = 1_000
+const STOOD_STILL_MS = 30_000
+
+export function systemEntry(
+  kind: NewEntry['kind'],
+  at: number,
+  body: Record<string, unknown>,
+  precinct: string | null = null,
+): NewEntry {
+  return {
+    kind,
+    version: 1,
+    precinct,
+    source: 'system',
+    number: null,
+    occurredAt: at,
+    origin: { via: 'system' },
+    body,
+  } as unknown as NewEntry
+}

@@ -1,0 +1,107 @@
+import { lineWords } from '../domain/calls/words.ts'
+import type { BoardRow, CallLine } from '../domain/day/row.ts'
+import type { DayLogReader } from '../domain/log/dayLog.ts'
+import type { PlanIndex } from '../domain/plan/brief.ts'
+import { toRfc3339 } from '../domain/time.ts'
+import type { EntryOnWire, LogHead, PrecinctDetail } from '../protocol/board.ts'
+import { wireEntry } from './wireEntry.ts'
+
+/** What programs are told of a running day. Pure but for reading the log through its door. */
+
+export type AnsweredDay = {
+  day: string
+  index: PlanIndex
+  now(): number
+  speed(): number
+  cursor(): number
+  head(): LogHead
+  rows(): BoardRow[]
+  calls(): CallLine[]
+}
+
+export function boardAnswer(day: AnsweredDay) {
+  return {
+    cursor: day.cursor(),
+    head: day.head(),
+    now: toRfc3339(day.now()),
+    speed: day.speed(),
+    precincts: day.rows().map(row => ({
+      name: day.index.precincts.get(row.code)?.precinct.name ?? row.code,
+      ...row,
+      heardAt: text(row.heardAt),
+      silentSince: text(row.silentSince),
+      openedAt: text(row.openedAt),
+      closedAt: text(row.closedAt),
+      departedAt: text(row.departedAt),
+      receivedAt: text(row.receivedAt),
+    })),
+  }
+}
+
+export function callsAnswer(day: AnsweredDay, nameOf: (person: string) => string) {
+  const now = day.now()
+  return {
+    calls: day.calls().map(line => ({
+      precinct: line.precincts.length === 1 ? line.precincts[0] : null,
+      precincts: line.precincts,
+      tier: line.tier,
+      voterMinutes: line.voterMinutes,
+      since: toRfc3339(line.since),
+      reasons: line.reasons.map(reason => {
+        const words = lineWords(reason, day.index.brief, now)
+        return {
+          rule: reason.rule,
+          tier: reason.tier,
+          since: toRfc3339(reason.since),
+          raisedAt: toRfc3339(reason.raisedAt),
+          text: words.fact,
+          ask: words.ask,
+          ends: words.ends,
+          voterMinutes: reason.voterMinutes,
+          evidence: reason.evidence,
+        }
+      }),
+      takenBy: line.call.takenBy === null ? null : nameOf(line.call.takenBy),
+      backUntil: text(line.call.backUntil),
+      steppedBack: line.steppedBack,
+    })),
+  }
+}
+
+/** Entries of one precinct, its place and, for those who make the calls, its contacts. */
+export async function precinctAnswer(
+  day: AnsweredDay,
+  log: DayLogReader,
+  code: string,
+  seesContacts: boolean,
+): Promise<PrecinctDetail | null> {
+  const planned = day.index.precincts.get(code)
+  if (!planned) return null
+  const entries = await log.readPrecinct(day.day, code, 100)
+  return {
+    code,
+    place: {
+      name: planned.place.name,
+      address: planned.place.address,
+      phone: seesContacts ? (planned.place.phone ?? null) : null,
+    },
+    contacts: seesContacts ? planned.contacts.map(({ role, name, phone }) => ({ role, name, phone })) : [],
+    entries: entries.map(stored => wireEntry(stored, seesContacts)),
+  }
+}
+
+/** At most 1,000 entries a page. */
+export async function logAnswer(
+  day: AnsweredDay,
+  log: DayLogReader,
+  after: number,
+  limit: number,
+  withWords: boolean,
+): Promise<{ entries: EntryOnWire[]; head: LogHead }> {
+  const entries = await log.read(day.day, after, Math.min(limit, 1_000))
+  return { entries: entries.map(stored => wireEntry(stored, withWords)), head: day.head() }
+}
+
+function text(at: number | null): string | null {
+  return at === null ? null : toRfc3339(at)
+}

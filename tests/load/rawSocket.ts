@@ -1,0 +1,52 @@
+import WebSocket from 'ws'
+
+/**
+ * The least client that speaks the server's wire (socket.io 5 over engine.io 4, websocket only): frames are
+ * made and read as text here, so that a load run measures the server and not a client library.
+ */
+export type RawSocket = {
+  /** Resolves with the acknowledgement's first argument. */
+  emit(event: string, message: unknown): Promise<any>
+  on(event: string, listener: (message: any) => void): void
+  close(): void
+}
+
+export function connectRaw(port: number, namespace: string, auth: unknown): Promise<RawSocket> {
+  return new Promise((resolve, reject) => {
+    const ws = new WebSocket(`ws://127.0.0.1:${port}/socket.io/?EIO=4&transport=websocket`, {
+      perMessageDeflate: false,
+    })
+    const waiting = new Map<number, (answer: unknown) => void>()
+    const listeners = new Map<string, (message: unknown) => void>()
+    const prefix = `${namespace},`
+    let next = 0
+    const socket: RawSocket = {
+      emit: (event, message) =>
+        new Promise(done => {
+          const id = next++
+          waiting.set(id, done)
+          ws.send(`42${prefix}${id}${JSON.stringify([event, message])}`)
+        }),
+      on: (event, listener) => listeners.set(event, listener as (message: unknown) => void),
+      close: () => ws.terminate(),
+    }
+    ws.on('error', reject)
+    ws.on('message', data => {
+      const text = String(data)
+      if (text[0] === '0') ws.send(`40${prefix}${JSON.stringify(auth)}`)
+      else if (text === '2') ws.send('3')
+      else if (text.startsWith(`40${prefix}`)) resolve(socket)
+      else if (text.startsWith(`44${prefix}`)) reject(new Error(text))
+      else if (text.startsWith(`43${prefix}`)) {
+        const start = text.indexOf('[')
+        const id = Number(text.slice(2 + prefix.length, start))
+        const done = waiting.get(id)
+        waiting.delete(id)
+        done?.(JSON.parse(text.slice(start))[0])
+      } else if (text.startsWith(`42${prefix}`)) {
+        const [event, message] = JSON.parse(text.slice(text.indexOf('[')))
+        listeners.get(event)?.(message)
+      }
+    })
+  })
+}
