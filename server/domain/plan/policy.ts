@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { ruleName, tier } from '../log/kindsOfSystem.ts'
+import { type ruleName, tier } from '../log/kindsOfSystem.ts'
 
 const minutes = z.number().min(0).max(1_440)
 const on = (t: z.output<typeof tier>, delayMinutes: number, holdMinutes = 2) =>
@@ -49,7 +49,10 @@ export const policy = z
     returnOverdueMinutes: minutes.default(90),
     /** Mean road speed and road to straight-line ratio, until there is a travel table. */
     travel: z
-      .strictObject({ kmPerHour: z.number().positive().default(45), detour: z.number().min(1).max(5).default(1.35) })
+      .strictObject({
+        kmPerHour: z.number().positive().default(45),
+        detour: z.number().min(1).max(5).default(1.35),
+      })
       .prefault({}),
     /** Voter-minutes at risk look this far ahead. */
     horizonMinutes: minutes.default(60),
@@ -74,7 +77,7 @@ export const policy = z
         'help-asked': on('now', 0, 0),
         'not-closed': on('soon', 0, 0),
         'return-overdue': on('stop', 0, 0),
-        'own-link': on('stop', 0, 0),
+        'own-link': on('stop', 0, 1),
       } satisfies Record<z.output<typeof ruleName>, z.ZodType>)
       .prefault({}),
   })
