@@ -1,0 +1,2 @@
+export function findChromium(): Promise<string | null>
+export function chromiumOrInstall(): Promise<string | null>

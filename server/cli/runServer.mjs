@@ -1,0 +1,12 @@
+import './boot/node.mjs'
+import { build } from './boot/build.mjs'
+import { install } from './boot/install.mjs'
+
+// `npm run demo` and `npm start`: whatever is missing is installed and built, then the server runs in this very
+// process, so that signals and exit codes need no carrying.
+
+await install()
+if (!(await build('programs', 'pages'))) process.exit(1)
+process.env.NODE_ENV ??= 'production'
+process.setSourceMapsEnabled(true)
+await import('../../dist/main.js')
