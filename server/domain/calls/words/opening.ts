@@ -1,0 +1,91 @@
+import { MINUTE } from '../../time.ts'
+import { listed, minutesWords, type WordsOf } from './say.ts'
+
+export const notHeard: WordsOf = say => ({
+  headline: 'Not heard yet',
+  fact: `Nothing has been heard from here today. The team was due at ${say.time('reportAt')}; the polls open at ${say.time('opensAt')}.`,
+  ask: 'Are you inside, and who is with you? Is the tablet switched on?',
+  ends: 'It ends when the precinct is heard, by its tablet or by telephone.',
+})
+
+export const teamShort: WordsOf = say => {
+  const missing = say.list('missing')
+  const who = missing.length > 0 ? `: ${listed(missing)}` : ''
+  return {
+    headline: 'Team too small',
+    fact: `${say.number('present') ?? 0} are there and ${say.number('short') ?? 0} missing${who}. Said at ${say.time('asOfAt')}.`,
+    ask: 'Has anybody come since? Can you open and run with those who are there, or do you need somebody sent?',
+    ends: 'It ends when the team reports that every role is filled.',
+  }
+}
+
+export const behindOnOpening: WordsOf = say => {
+  const ready = say.number('readyAt')
+  const opens = say.number('opensAt')
+  const late = ready !== null && opens !== null ? Math.ceil((ready - opens) / MINUTE) : 0
+  const then = late > 0 ? `, ${minutesWords(late)} after opening time` : ', before opening time'
+  return {
+    headline: 'Opening runs late',
+    fact: `${minutesWords(say.number('minutesBehind') ?? 0)} behind the usual times, ${say.number('done') ?? 0} of ${say.number('of') ?? 0} steps done; “${say.step(say.text('step'))}” holds it up. At the usual pace it is ready at ${say.time('readyAt')}${then}.`,
+    ask: `What is keeping “${say.step(say.text('step'))}”? Will you open on time, and what would help?`,
+    ends: 'It ends when the steps have caught up or the polls are open.',
+  }
+}
+
+export const notOpen: WordsOf = say => {
+  const ends = 'It ends when the precinct says that voters can vote.'
+  if (say.number('suspendedAt') !== null)
+    return {
+      headline: 'Voting suspended',
+      fact: `Voting was suspended at ${say.time('suspendedAt')} and nobody has said that it goes on.`,
+      ask: 'What stopped it, are the voters safe, and what do you need to go on? How many are waiting?',
+      ends,
+    }
+  const heard = say.number('heardAt')
+  return {
+    headline: 'Polls not open',
+    fact: `The polls had to open at ${say.time('opensAt')} and nobody has said that they did. ${heard === null ? 'Nothing was heard from here at all.' : `Last heard at ${say.clock(heard)}.`}`,
+    ask: 'Are voters being let in? If not, what is missing? If it is a tabulator: is the emergency slot in use, as your county’s procedure says? A doubtful tabulator is no reason to keep the polls shut.',
+    ends,
+  }
+}
+
+const TAPE: Record<string, string> = {
+  'precinct-name': 'the precinct’s name is wrong',
+  'not-zero': 'not all totals are zero',
+  'public-count': 'the public count is wrong',
+  'ballot-order': 'the order differs from the ballot',
+  'seal-number': 'the seal number differs',
+  signatures: 'signatures are missing',
+  'not-printed': 'it did not print',
+  other: 'something else',
+}
+
+export const tapeRejected: WordsOf = say => {
+  const problems = say.list('problems').map(p => TAPE[p] ?? p)
+  const why = problems.length > 0 ? `: ${listed(problems)}` : ''
+  return {
+    headline: 'Opening tape wrong',
+    fact: `The opening tape of ${say.equipment(say.text('tabulator'))} was rejected at ${say.time('rejectedAt')}${why}. The emergency slot ${say.yes('slotOpen') ? 'is open' : 'is not said to be open'}.`,
+    ask: 'Is this tabulator out of use, and the emergency slot in use, as your county’s procedure says? The polls open all the same. What exactly stands on the tape?',
+    ends: 'It ends when that tape is verified, or the tabulator is replaced.',
+  }
+}
+
+export const sealDifferent: WordsOf = say => {
+  const container = say.text('container')
+  const state = say.text('state')
+  const planned = say.text('planned')
+  const found =
+    state === 'missing'
+      ? 'is missing'
+      : state === 'broken'
+        ? `${say.text('found')} is broken`
+        : `is ${say.text('found')}`
+  return {
+    headline: 'Seal differs',
+    fact: `The seal of “${container}” ${found}; ${planned ? `the record has ${planned}` : 'the record has no number for it'}. Recorded at ${say.time('recordedAt')}.`,
+    ask: `Read the number to me once more, digit by digit. Has “${container}” been left untouched? Who has seen it? Go no further with it until the office has answered.`,
+    ends: 'It ends when the seal is recorded again, whole and with the number on record.',
+  }
+}
