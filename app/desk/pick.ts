@@ -1,5 +1,6 @@
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import type { Standing } from '../../server/domain/day/state.ts'
+import { tier } from '../../server/domain/log/kindsOfSystem.ts'
 import type { PlanBrief } from '../../server/protocol/board.ts'
 import { paceOf } from '../parts/figures.ts'
 
@@ -25,7 +26,7 @@ const STANDINGS: Standing[] = [
   'returning',
   'received',
 ]
-const TIERS = ['stop', 'now', 'soon', 'watch']
+const TIERS = tier.options
 
 /**
  * Codes of the precincts that are wished for, in the order wished for. Ties go by name, so a list never

@@ -55,7 +55,8 @@ export function openBoard(day: string, url = '/board'): BoardLink {
   socket.on('connect_error', error => {
     store.lost()
     if (socket.active) return
-    store.refuse(error.message)
+    // The server itself said no (a failure of the link would leave the socket active).
+    if (error.message === 'not-signed-in') store.refuse('The session has ended. Ask for a new sign-in link.')
     again = setTimeout(() => socket.connect(), 10_000)
   })
   socket.on('patch', (patch: Patch) => store.patch(patch))

@@ -1,22 +1,12 @@
+import { standingWords } from '../../server/domain/calls/words.ts'
 import type { BoardRow } from '../../server/domain/day/row.ts'
 import type { Standing } from '../../server/domain/day/state.ts'
 
 /** What a precinct's sign shows: its standing, or what matters more while it is open. */
 export type Sign = Standing | 'tabulator-down' | 'slot' | 'silent' | 'suspended'
 
-export const STANDING_WORDS: Record<Standing, string> = {
-  'not-heard': 'not heard',
-  'setting-up': 'setting up',
-  ready: 'ready',
-  open: 'open',
-  closing: 'closing',
-  closed: 'closed',
-  returning: 'return on its way',
-  received: 'received',
-}
-
 const SIGN_WORDS: Record<Sign, string> = {
-  ...STANDING_WORDS,
+  ...standingWords,
   'tabulator-down': 'tabulator down',
   slot: 'emergency slot in use',
   silent: 'silent',

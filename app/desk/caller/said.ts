@@ -44,7 +44,7 @@ export function readCall(draft: CallDraft, plan: PlanBrief, precinct: string, no
   const from: string[] = []
   const time = (text: string, path: string): Instant | undefined => {
     if (text.trim() === '') return undefined
-    const at = instantOfField(text, plan.midnight, plan.timeZone)
+    const at = instantOfField(text, plan.date, plan.timeZone)
     if (at === null) problems[path] = 'a time as HH:MM, on 24 hours'
     else if (at > now + AHEAD) problems[path] = `later than now (${clockWords(now, plan.timeZone)})`
     else return at
@@ -75,7 +75,7 @@ function bodiesOf(
   const before = Object.keys(problems).length
   for (const field of sayingOf(one.kind).fields) {
     const path = `${one.id}.${field.name}`
-    const value = valueOf(field, one, plan, precinct, path, problems)
+    const value = fieldValue(field, one, plan, precinct, path, problems)
     if (value !== undefined) body[field.name] = value
     else if (!field.optional && !problems[path]) problems[path] = 'needed'
   }
@@ -97,7 +97,7 @@ function pathOf(one: Said, path: readonly PropertyKey[]): string {
   return known ? `${one.id}.${String(path[0])}` : one.id
 }
 
-function valueOf(
+function fieldValue(
   field: Field,
   one: Said,
   plan: PlanBrief,

@@ -1,0 +1,75 @@
+'use client'
+import { type FormEvent, useState } from 'react'
+import type { CallLine } from '../../server/domain/day/row.ts'
+import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
+import { dayNow } from '../live/clock.ts'
+import { useLink } from '../live/useBoard.ts'
+import css from './callCard.module.css'
+import { refusalWords, useDesk } from './deskContext.ts'
+
+const MINUTES = [5, 10, 20, 30, 60]
+
+/** Puts a line off for some minutes; it comes back by itself. */
+export function DeferForm({ line }: { line: CallLine }) {
+  const { store } = useLink()
+  const { send, setForm } = useDesk()
+  const [minutes, setMinutes] = useState(10)
+  const [note, setNote] = useState('')
+  const [busy, setBusy] = useState(false)
+  const [problem, setProblem] = useState<string | null>(null)
+
+  async function submit(event: FormEvent) {
+    event.preventDefault()
+    const { clock } = store.get()
+    if (busy || clock === null) return
+    setBusy(true)
+    const until = toRfc3339(Math.round(dayNow(clock, Date.now()) + minutes * MINUTE))
+    const words = refusalWords(
+      await send('DeferCall', {
+        precincts: [...line.precincts],
+        until,
+        ...(note.trim() ? { note: note.trim() } : {}),
+      }),
+    )
+    setBusy(false)
+    setProblem(words)
+    if (words === null) setForm(null)
+  }
+
+  return (
+    <form className={css.form} onSubmit={submit}>
+      <label className={css.field}>
+        Put off for
+        <select
+          value={minutes}
+          onChange={e => setMinutes(Number(e.target.value))}
+          // biome-ignore lint/a11y/noAutofocus: the form opens at the person's own press
+          autoFocus
+        >
+          {MINUTES.map(m => (
+            <option key={m} value={m}>
+              {m} minutes
+            </option>
+          ))}
+        </select>
+      </label>
+      <label className={css.field}>
+        Why
+        <input maxLength={1000} value={note} onChange={e => setNote(e.target.value)} />
+      </label>
+      {problem && (
+        <p className={css.problem} role="alert">
+          {problem}
+        </p>
+      )}
+      <div className={css.buttons}>
+        <button type="button" className="button quiet" onClick={() => setForm(null)}>
+          Cancel
+        </button>
+        <button type="submit" className="button" disabled={busy}>
+          {busy ? 'Putting off…' : 'Put off'}
+        </button>
+      </div>
+    </form>
+  )
+}

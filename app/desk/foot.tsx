@@ -1,0 +1,78 @@
+'use client'
+import type { BoardState } from '../live/boardStore.ts'
+import { clockWords, clockWordsToSecond, dayNow, lengthWords } from '../live/clock.ts'
+import { useBoard, usePlan, useWallSecond } from '../live/useBoard.ts'
+import { ThemeSwitch } from '../parts/themeSwitch.tsx'
+import { useDesk } from './deskContext.ts'
+import css from './foot.module.css'
+
+/**
+ * How the link stands, in words. Ages of the link are wall time; the instants named are day time, which is what
+ * every other time on the page is.
+ */
+export function linkWords(
+  state: Pick<BoardState, 'link' | 'clock' | 'pictureOf' | 'heardAt' | 'refused'>,
+  wall: number,
+  timeZone: string,
+): { words: string; lost: boolean } {
+  const { link, clock, pictureOf, heardAt } = state
+  const kept = pictureOf === null ? '' : `, picture of ${clockWordsToSecond(pictureOf, timeZone)} kept`
+  if (state.refused !== null) return { words: `no entry: ${state.refused}${kept}`, lost: true }
+  if (link.is === 'connecting') return { words: 'connecting', lost: false }
+  if (link.is === 'lost') {
+    const since = clock === null ? '' : ` since ${clockWords(dayNow(clock, link.since), timeZone)}`
+    return {
+      words: `link lost${since}${kept}, ${lengthWords(wall - link.since)} ago; trying again`,
+      lost: true,
+    }
+  }
+  const heard = heardAt === null ? '' : `, heard ${lengthWords(Math.max(0, wall - heardAt))} ago`
+  return {
+    words: `connected${heard}${pictureOf === null ? '' : ` · picture of ${clockWordsToSecond(pictureOf, timeZone)}`}`,
+    lost: false,
+  }
+}
+
+export function Foot({ onKeys }: { onKeys(): void }) {
+  const { day } = useDesk()
+  return (
+    <footer className={css.foot}>
+      <p className={css.caution}>
+        Operational picture. No votes, no results. Follow your state’s law, your county’s procedures and
+        counsel.
+      </p>
+      <p className={css.tools}>
+        <a href={`/desk/sheet?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
+          Situation sheet
+        </a>
+        <button type="button" className={css.tool} onClick={onKeys}>
+          Keys ( ? )
+        </button>
+        <ThemeSwitch className={css.tool} />
+      </p>
+      <LinkState />
+    </footer>
+  )
+}
+
+function LinkState() {
+  const plan = usePlan()
+  const state = useBoard(s => s)
+  const wall = useWallSecond()
+  const { words, lost } = linkWords(state, wall, plan.timeZone)
+  const silent = useSilent()
+  return (
+    <p className={lost ? css.lost : css.link}>
+      {silent} · {words} · entry {state.cursor.toLocaleString('en-US')}
+    </p>
+  )
+}
+
+function useSilent(): string {
+  const silent = useBoard(s => {
+    let n = 0
+    for (const row of s.rows.values()) if (row.silentSince !== null) n++
+    return n
+  })
+  return silent === 0 ? 'none silent' : `${silent} silent`
+}

@@ -1,0 +1,42 @@
+'use client'
+import { useEffect, useRef } from 'react'
+import css from './keysDialog.module.css'
+
+export const KEYS: ReadonlyArray<readonly [string, string]> = [
+  ['↑ ↓ or k j', 'move in the precincts'],
+  ['Enter', 'open the precinct'],
+  ['t', 'take the call of the chosen precinct, else the next on the list'],
+  ['l', 'log how my call ended'],
+  ['d', 'put the call off'],
+  ['c', 'write in what somebody says'],
+  ['/', 'search'],
+  ['Ctrl+Enter', 'send the form'],
+  ['Esc', 'close'],
+  ['?', 'these keys'],
+]
+
+export function KeysDialog({ open, onClose }: { open: boolean; onClose(): void }) {
+  const dialog = useRef<HTMLDialogElement>(null)
+  useEffect(() => {
+    if (open && !dialog.current?.open) dialog.current?.showModal()
+    if (!open) dialog.current?.close()
+  }, [open])
+  return (
+    <dialog ref={dialog} className={css.keys} aria-labelledby="keys" onClose={onClose}>
+      <h2 id="keys">Keys</h2>
+      <dl>
+        {KEYS.map(([key, what]) => (
+          <div key={key}>
+            <dt>
+              <kbd>{key}</kbd>
+            </dt>
+            <dd>{what}</dd>
+          </div>
+        ))}
+      </dl>
+      <button type="button" className="button" onClick={onClose}>
+        Close
+      </button>
+    </dialog>
+  )
+}

@@ -1,0 +1,50 @@
+'use client'
+import { type FormEvent, useState } from 'react'
+import { refusalWords, useDesk } from './deskContext.ts'
+import css from './drawer.module.css'
+
+export function NoteForm({ code }: { code: string }) {
+  const { send } = useDesk()
+  const [note, setNote] = useState('')
+  const [busy, setBusy] = useState(false)
+  const [said, setSaid] = useState<{ words: string; wrong: boolean } | null>(null)
+
+  async function submit(event?: FormEvent) {
+    event?.preventDefault()
+    if (busy) return
+    if (note.trim() === '') {
+      setSaid({ words: 'Write the note first.', wrong: true })
+      return
+    }
+    setBusy(true)
+    const words = refusalWords(await send('AddNote', { precinct: code, note: note.trim() }))
+    setBusy(false)
+    setSaid(words === null ? { words: 'Noted.', wrong: false } : { words, wrong: true })
+    if (words === null) setNote('')
+  }
+
+  return (
+    <form onSubmit={submit} className={css.note}>
+      <label>
+        <span>Note (no voter is named)</span>
+        <textarea
+          rows={2}
+          maxLength={1000}
+          value={note}
+          onChange={e => setNote(e.target.value)}
+          onKeyDown={e => {
+            if (e.key === 'Enter' && (e.ctrlKey || e.metaKey)) submit()
+          }}
+        />
+      </label>
+      <div className={css.buttons}>
+        <p role="status" className={said?.wrong ? 'wrong' : css.soft}>
+          {said?.words}
+        </p>
+        <button type="submit" className="button quiet" disabled={busy}>
+          {busy ? 'Adding…' : 'Add the note'}
+        </button>
+      </div>
+    </form>
+  )
+}

@@ -1,0 +1,114 @@
+'use client'
+import { Area, CartesianGrid, ComposedChart, Line, XAxis, YAxis } from 'recharts'
+import type { CurvePoint } from '../../server/domain/day/county.ts'
+import { HOUR, type Instant } from '../../server/domain/time.ts'
+import { clockWords } from '../live/clock.ts'
+import { countWords, signed } from './figures.ts'
+import css from './turnoutChart.module.css'
+import { useWidth } from './useWidth.ts'
+
+type Props = {
+  points: CurvePoint[]
+  opensAt: Instant
+  closesAt: Instant
+  timeZone: string
+  title: string
+  height?: number
+}
+
+/** What the curve says, in a sentence. */
+export function curveWords(points: readonly CurvePoint[], timeZone: string): string {
+  const last = points.findLast(p => p.checkedIn !== null)
+  const whole = points.at(-1)
+  if (!last || !whole) return `No count yet. ${countWords(whole?.expected ?? 0)} expected by closing.`
+  const gap = last.expected > 0 ? ` (${signed((last.checkedIn! / last.expected - 1) * 100)}%)` : ''
+  return `${countWords(last.checkedIn!)} checked in by ${clockWords(last.at, timeZone)}, ${countWords(last.expected)} expected by then${gap}. ${countWords(whole.expected)} expected by closing.`
+}
+
+/** Voters checked in so far (line) before the voters expected so far (pale), with the same as words and table. */
+export function TurnoutChart({ points, opensAt, closesAt, timeZone, title, height = 150 }: Props) {
+  const [ref, width] = useWidth<HTMLElement>(240)
+  const ticks: Instant[] = []
+  for (let at = opensAt + 0.5 * HOUR; at < closesAt; at += 4 * HOUR) ticks.push(Math.round(at / HOUR) * HOUR)
+  const words = curveWords(points, timeZone)
+  const hourly = points.filter(p => p.at % HOUR === 0 || p === points.at(-1))
+  return (
+    <figure ref={ref} className={css.chart} aria-label={title}>
+      <div aria-hidden="true">
+        <ComposedChart
+          data={[
+            { at: opensAt, checkedIn: points.some(p => p.checkedIn !== null) ? 0 : null, expected: 0 },
+            ...points,
+          ]}
+          width={width}
+          height={height}
+          margin={{ top: 6, right: 4, bottom: 0, left: 0 }}
+          accessibilityLayer={false}
+        >
+          <CartesianGrid vertical={false} stroke="var(--rule)" />
+          <XAxis
+            dataKey="at"
+            type="number"
+            domain={[opensAt, Math.max(closesAt, points.at(-1)?.at ?? 0)]}
+            ticks={ticks}
+            tickFormatter={(at: number) => clockWords(at, timeZone)}
+            tick={{ fontSize: 11, fill: 'var(--soft)' }}
+            stroke="var(--rule)"
+            tickLine={false}
+          />
+          <YAxis
+            width={38}
+            tickCount={4}
+            allowDecimals={false}
+            tickFormatter={(n: number) => (n >= 10_000 ? `${Math.round(n / 1_000)}k` : countWords(n))}
+            tick={{ fontSize: 11, fill: 'var(--soft)' }}
+            axisLine={false}
+            tickLine={false}
+          />
+          <Area
+            dataKey="expected"
+            fill="var(--expected)"
+            fillOpacity={1}
+            stroke="var(--expected-line)"
+            strokeDasharray="3 3"
+            isAnimationActive={false}
+            dot={false}
+            activeDot={false}
+          />
+          <Line
+            dataKey="checkedIn"
+            stroke="var(--figure)"
+            strokeWidth={2.5}
+            isAnimationActive={false}
+            dot={false}
+            activeDot={false}
+          />
+        </ComposedChart>
+      </div>
+      <figcaption>
+        {words}
+        <details>
+          <summary>By the hour</summary>
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">Until</th>
+                <th scope="col">Checked in</th>
+                <th scope="col">Expected</th>
+              </tr>
+            </thead>
+            <tbody>
+              {hourly.map(p => (
+                <tr key={p.at}>
+                  <th scope="row">{clockWords(p.at, timeZone)}</th>
+                  <td>{p.checkedIn === null ? '—' : countWords(p.checkedIn)}</td>
+                  <td>{countWords(p.expected)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </details>
+      </figcaption>
+    </figure>
+  )
+}
