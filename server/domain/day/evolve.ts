@@ -1,6 +1,7 @@
 import type { Entry } from '../log/entry.ts'
 import { isPrecinctKind } from '../log/kinds.ts'
 import type { PlanIndex } from '../plan/brief.ts'
+import { copyOf } from './copies.ts'
 import { evolveDesk } from './evolveDesk.ts'
 import { evolvePrecinct } from './evolvePrecinct.ts'
 import { evolveCountyReason, evolveDay, evolveSystem } from './evolveSystem.ts'
@@ -26,7 +27,7 @@ export function evolve(state: DayState, entry: Entry, index: PlanIndex): DayStat
   const before = state.precincts.get(entry.precinct)
   const planned = index.precincts.get(entry.precinct)
   if (!before || !planned) return state
-  const p = { ...before }
+  const p = copyOf(before)
   if (entry.position > p.touchedAt) p.touchedAt = entry.position
   if (heardFrom(entry)) hearing(p, entry)
   if (isPrecinctKind(entry.kind)) evolvePrecinct(p, entry, planned, index)

@@ -2,6 +2,7 @@ import type { Entry } from '../log/entry.ts'
 import type { CountName } from '../log/fields.ts'
 import { type PlanIndex, type PlannedIn, QUARTER, QUARTERS } from '../plan/brief.ts'
 import { own, put } from './bounded.ts'
+import { copyOfCounts } from './copies.ts'
 import { feedsAfterCount } from './evolveSlot.ts'
 import { later, newer, registered, statedAt } from './stamp.ts'
 import type { PrecinctState, Register } from './state.ts'
@@ -41,7 +42,7 @@ export function countedAll(
   writes: Partial<Record<CountName, Register<number>>>,
   index: PlanIndex,
 ) {
-  const counts = { ...p.counts }
+  const counts = copyOfCounts(p.counts)
   for (const name of NAMES) {
     const write = writes[name]
     if (write && later(write, counts[name])) counts[name] = write
@@ -52,7 +53,11 @@ export function countedAll(
 }
 
 export function counted(p: PrecinctState, name: CountName, write: Register<number>) {
-  if (later(write, p.counts[name])) p.counts = { ...p.counts, [name]: write }
+  if (later(write, p.counts[name])) {
+    const counts = copyOfCounts(p.counts)
+    counts[name] = write
+    p.counts = counts
+  }
   if (name === 'inSlot') feedsAfterCount(p)
 }
 

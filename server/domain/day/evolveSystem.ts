@@ -1,5 +1,6 @@
 import type { Entry } from '../log/entry.ts'
 import { fromRfc3339 } from '../time.ts'
+import { copyOf } from './copies.ts'
 import { unheard, withDevice } from './heard.ts'
 import { latest } from './stamp.ts'
 import { type DayState, LIMITS, type PrecinctState, type Reason } from './state.ts'
@@ -68,7 +69,8 @@ export function evolveDay(state: DayState, entry: Entry) {
       for (const code in entry.body.heard) {
         const before = state.precincts.get(code)
         if (!before) continue
-        const p = { ...before, touchedAt: Math.max(before.touchedAt, entry.position) }
+        const p = copyOf(before)
+        p.touchedAt = Math.max(p.touchedAt, entry.position)
         p.heardAt = latest(p.heardAt, fromRfc3339(entry.body.heard[code]!))
         state.precincts.set(code, p)
       }

@@ -1,5 +1,6 @@
 import type { Entry } from '../log/entry.ts'
 import type { Instant } from '../time.ts'
+import { copyOfDevice } from './copies.ts'
 import { latest } from './stamp.ts'
 import { type DeviceState, LIMITS, type PrecinctState } from './state.ts'
 
@@ -17,9 +18,8 @@ export function hearing(p: PrecinctState, entry: Entry) {
   if (entry.origin.via !== 'device' || !entry.source.startsWith(DEVICE)) return
   const id = entry.source.slice(DEVICE.length)
   const known = p.devices.find(d => d.id === id)
-  const device: DeviceState = known
-    ? { ...known, heardAt: latest(known.heardAt, entry.recordedAt) }
-    : unheard(id, entry.recordedAt)
+  const device = known ? copyOfDevice(known) : unheard(id, entry.recordedAt)
+  device.heardAt = latest(device.heardAt, entry.recordedAt)
   if (entry.position > device.toldAt) {
     device.toldAt = entry.position
     device.skewSeconds = entry.origin.skewSeconds ?? 0
