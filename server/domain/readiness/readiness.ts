@@ -75,9 +75,11 @@ export function readiness(
       behindSince: null,
     }
   if (lastCode !== null) {
-    const late = (lastAt - reportAt) / MINUTE - usual[lastCode]!
+    const due = reportAt + usual[lastCode]! * MINUTE
+    const late = (lastAt - due) / MINUTE
     behind = Math.max(behind, late)
-    if (late >= threshold && (behindSince === null || lastAt < behindSince)) behindSince = lastAt
+    const since = Math.ceil(due + threshold * MINUTE)
+    if (late >= threshold && (behindSince === null || since < behindSince)) behindSince = since
   }
 
   const finish: Record<string, Instant> = {}
