@@ -134,7 +134,7 @@ export const settingsTable: readonly SettingLine[] = [
     null,
     'HH:MM',
     'where a new practice day starts; the morning before is played quickly',
-    'without it the demo chooses',
+    '09:05: polls are open and the morning’s troubles at hand',
   ),
   line('--seed', '1', 'number', 'which practice day the simulator draws', 'the same seed gives the same day'),
   line('--plan', null, 'folder', 'plan of the practice day', 'without it Ellery County'),

@@ -11,7 +11,7 @@ import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
 import type { LogHead, Patch, Snapshot } from '../protocol/board.ts'
 import type { DayClock } from './clock.ts'
-import { createEvaluator, type Evaluator } from './evaluator.ts'
+import { createEvaluator, type Evaluator, systemEntry } from './evaluator.ts'
 import { createHearing, type Hearing } from './hearing.ts'
 
 export type Seen = { calls: CallLine[]; people: Record<string, string> }
@@ -45,6 +45,8 @@ export type LiveDay = {
   deciding(person: Person, now: number): Deciding
   /** Precincts whose entries came by another way than their own device, since the last call. */
   takeTold(): string[]
+  /** Opens a new day, or goes on with one after our own outage, so that silence is not held against anybody. */
+  begin(planHash: string): Promise<void>
   stop(): Promise<void>
 }
 
@@ -116,7 +118,8 @@ export async function startLiveDay(deps: {
     return true
   }
 
-  evaluator = createEvaluator({ day, log, clock, index, state: () => state, hearing, wall: deps.wall })
+  const judge = createEvaluator({ day, log, clock, index, state: () => state, hearing, wall: deps.wall })
+  evaluator = judge
   let stopped = false
   let timer: NodeJS.Timeout | null = null
   let ticking: Promise<void> = Promise.resolve()
@@ -125,11 +128,11 @@ export async function startLiveDay(deps: {
   const tick = () => {
     timer = null
     const from = performance.now()
-    const judged = state.closed ? Promise.resolve() : evaluator.tick()
+    const judged = state.closed ? Promise.resolve() : judge.tick()
     ticking = judged
       .then(async () => {
         if (trouble && deps.wall() - trouble.since > plan.policy.heartbeat.lateAfterSeconds * 1_000)
-          await evaluator.resumed(trouble.at)
+          await judge.resumed(trouble.at)
         trouble = null
       })
       .catch(error => {
@@ -199,6 +202,19 @@ export async function startLiveDay(deps: {
       const list = [...told]
       told.clear()
       return list
+    },
+    begin: async planHash => {
+      if (state.cursor === 0) {
+        await log.decide(day, now => ({
+          entries: [systemEntry('DayOpened', now, { planHash, kind: plan.kind })],
+          result: null,
+        }))
+        return
+      }
+      // A practice clock stands still while we are down, so its gap can't be seen: a restart always counts as one.
+      const gap = clock.now() - state.recordedAt
+      if (plan.kind === 'practice' || gap > plan.policy.heartbeat.lateAfterSeconds * 1_000)
+        await judge.resumed(state.recordedAt)
     },
     stop: async () => {
       stopped = true

@@ -1,4 +1,4 @@
-import { lineWords } from '../domain/calls/words.ts'
+import { reasonWords } from '../domain/calls/words.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayLogReader } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
@@ -48,7 +48,7 @@ export function callsAnswer(day: AnsweredDay, nameOf: (person: string) => string
       voterMinutes: line.voterMinutes,
       since: toRfc3339(line.since),
       reasons: line.reasons.map(reason => {
-        const words = lineWords(reason, day.index.brief, now)
+        const words = reasonWords(reason, day.index.brief, now)
         return {
           rule: reason.rule,
           tier: reason.tier,

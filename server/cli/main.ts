@@ -1,0 +1,169 @@
+import { createHash } from 'node:crypto'
+import { openAccessStore } from '../../db/accessStore.ts'
+import { openDayLog } from '../../db/dayLog.ts'
+import { openDays } from '../../db/days.ts'
+import { makeAccess } from '../access/makeAccess.ts'
+import { faultLine } from '../domain/plan/checkFault.ts'
+import { toRfc3339 } from '../domain/time.ts'
+import { keepDay } from '../openDay.ts'
+import { progressTo } from '../progress.ts'
+import { type Role, roles } from '../protocol/command.ts'
+import { commandLine, type Settings } from '../settings.ts'
+import { borrowStorage, type Storage } from '../storage.ts'
+import { planCheck, planSummary } from './plan.ts'
+import { planHash, readPlanFolder } from './planFiles.ts'
+
+/** The `sunup` command. Answers go to stdout, everything else to stderr; the exit code says whether it went well. */
+
+const USAGE = `sunup plan check DIR          every fault of a plan folder, or its summary
+sunup plan import DIR         keep the plan and open its day (the server runs it at its next start)
+sunup days                    the days of this database
+sunup codes DAY               a fresh enrolment code for each precinct, as CSV
+sunup link NAME --role ROLE   a one-time sign-in link's path for a person (${roles.join(', ')})
+sunup log verify [DAY]        recompute the log's chain and name the first altered or missing entry`
+
+const out = (line: string) => void process.stdout.write(`${line}\n`)
+const complain = (line: string) => void process.stderr.write(`${line}\n`)
+const wall = () => Date.now()
+
+async function main(): Promise<number> {
+  const { words, outcome } = commandLine()
+  if (words.length === 0 || words[0] === 'help' || words[0] === '--help') {
+    out(USAGE)
+    return words.length === 0 ? 2 : 0
+  }
+  const [first, second, ...rest] = words
+  if (first === 'plan' && second === 'check' && rest.length === 1) return planCheck(rest[0]!, out)
+  if (!outcome.ok) {
+    for (const line of outcome.lines) complain(line)
+    return 2
+  }
+  if (first === 'plan' && second === 'import' && rest.length === 1)
+    return withStorage(outcome.settings, storage => planImport(storage, rest[0]!))
+  if (first === 'days' && second === undefined) return withStorage(outcome.settings, listDays)
+  if (first === 'codes' && second !== undefined && rest.length === 0)
+    return withStorage(outcome.settings, storage => codes(storage, second))
+  if (first === 'link' && second !== undefined && rest.length === 2 && rest[0] === '--role')
+    return withStorage(outcome.settings, storage => link(storage, second, rest[1]!, outcome.settings))
+  if (first === 'log' && second === 'verify' && rest.length <= 1)
+    return withStorage(outcome.settings, storage => verify(storage, rest[0]))
+  complain(`"${words.join(' ')}" is not something sunup can do:`)
+  complain(USAGE)
+  return 2
+}
+
+async function withStorage(settings: Settings, use: (storage: Storage) => Promise<number>): Promise<number> {
+  const storage = await borrowStorage(settings, progressTo(process.stderr))
+  try {
+    return await use(storage)
+  } finally {
+    await storage.sql.end({ timeout: 5 })
+    await storage.stop()
+  }
+}
+
+async function planImport({ sql }: Storage, dir: string): Promise<number> {
+  const checked = readPlanFolder(dir)
+  if ('faults' in checked) {
+    for (const fault of checked.faults) complain(faultLine(fault))
+    complain(
+      `${checked.faults.length} ${checked.faults.length === 1 ? 'fault' : 'faults'}: nothing was imported`,
+    )
+    return 1
+  }
+  const days = openDays(sql)
+  const hash = planHash(checked.plan)
+  const record = await keepDay(days, checked.plan, hash, wall(), null)
+  if (record.planHash !== hash) {
+    complain(
+      `The day ${record.id} is there already with another plan (${record.planHash.slice(0, 12)}): nothing was imported.`,
+    )
+    return 1
+  }
+  for (const line of planSummary(checked.plan)) out(line)
+  out(`day ${record.id}`)
+  return 0
+}
+
+async function listDays({ sql }: Storage): Promise<number> {
+  for (const day of await openDays(sql).list())
+    out(
+      [
+        day.id,
+        day.kind,
+        day.date,
+        day.closedAt === null ? 'open' : `closed ${toRfc3339(day.closedAt)}`,
+        `plan ${day.planHash.slice(0, 12)}`,
+      ].join('  '),
+    )
+  return 0
+}
+
+async function codes({ sql }: Storage, day: string): Promise<number> {
+  const record = await openDays(sql).get(day)
+  if (!record) return unknownDay(day)
+  const plan = await openDays(sql).plan(record.planHash)
+  const access = accessOf(sql)
+  out('precinct,name,code')
+  for (const { code, name } of plan.precincts)
+    out(`${code},"${name.replaceAll('"', '""')}",${await access.issueCode(day, code)}`)
+  return 0
+}
+
+async function link({ sql }: Storage, name: string, role: string, settings: Settings): Promise<number> {
+  if (!(roles as readonly string[]).includes(role)) {
+    complain(`--role is one of ${roles.join(', ')}`)
+    return 2
+  }
+  const access = accessOf(sql)
+  // The same name and role is the same person, so that a second link doesn't make a second operator.
+  const id = `person-${createHash('sha256').update(`${role}\n${name}`).digest('hex').slice(0, 12)}`
+  const person = { id, name, role: role as Role }
+  await access.addPerson(person)
+  out(`${settings.publicUrl ?? ''}/enter?key=${await access.makeLink(person, LINK_VALID_MS)}`)
+  return 0
+}
+
+const LINK_VALID_MS = 24 * 60 * 60 * 1_000
+
+async function verify({ sql }: Storage, day: string | undefined): Promise<number> {
+  const days = await openDays(sql).list()
+  const wanted = day === undefined ? days : days.filter(d => d.id === day)
+  if (day !== undefined && wanted.length === 0) return unknownDay(day)
+  const log = openDayLog(sql, { now: wall })
+  let bad = 0
+  for (const { id } of wanted) {
+    const result = await log.verify(id)
+    if (result.ok)
+      out(`${id}: ${result.entries} entries, unaltered; head ${result.head.position} ${result.head.hash}`)
+    else {
+      bad++
+      out(`${id}: entry ${result.position}: ${result.problem}: ${result.message}`)
+    }
+  }
+  await log.close()
+  return bad === 0 ? 0 : 1
+}
+
+function accessOf(sql: Storage['sql']) {
+  return makeAccess({
+    store: openAccessStore(sql),
+    now: wall,
+    enrolRate: { perAddressPerMinute: 1, inAllPerMinute: 1 },
+  })
+}
+
+function unknownDay(day: string): number {
+  complain(`There is no day ${day} in this database: sunup days lists them.`)
+  return 1
+}
+
+main().then(
+  code => {
+    process.exitCode = code
+  },
+  error => {
+    complain(error instanceof Error && error.name !== 'Error' ? error.message : String(error?.stack ?? error))
+    process.exitCode = 1
+  },
+)

@@ -1,0 +1,217 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
+import type { DayRecord } from '../db/days.ts'
+import type { Person } from './access/access.ts'
+import { planHash, readPlanFolder } from './cli/planFiles.ts'
+import type { Sunup } from './compose.ts'
+import { faultLine } from './domain/plan/checkFault.ts'
+import type { Plan } from './domain/plan/plan.ts'
+import { instantOf } from './domain/plan/zone.ts'
+import { MINUTE } from './domain/time.ts'
+import { keep, readKept } from './keptFile.ts'
+import { practiceClock } from './live/clock.ts'
+import type { LiveDay } from './live/liveDay.ts'
+import { keepDay, practiceStart } from './openDay.ts'
+import { type Progress, Stop } from './progress.ts'
+import type { Settings } from './settings.ts'
+import { checkoutFolder, programArgs } from './where.ts'
+
+/**
+ * The practice day: Ellery County's plan (or another), a clock that runs at its speed, and the simulator, which
+ * is a program of its own and speaks only the devices' link. A new day's morning is played quickly; a day that
+ * was begun goes on where it stood.
+ */
+export type Practice = {
+  day: string
+  links: { desk: string; rover: string; supervisor: string }
+  /** A new tablet's enrolment: for trying the precinct page. */
+  precinctCode: string
+  token: string
+  deviceKeys: Record<string, string>
+  stop(): Promise<void>
+}
+
+/** What a restart must find again. */
+type Kept = { day: string; token: string; deviceKeys: Record<string, string> }
+
+const CAST: Record<'desk' | 'rover' | 'supervisor', Person> = {
+  desk: { id: 'practice-desk', name: 'Imre', role: 'desk' },
+  rover: { id: 'practice-rover', name: 'Ana', role: 'rover' },
+  supervisor: { id: 'practice-supervisor', name: 'Runa', role: 'supervisor' },
+}
+const LINK_VALID_MS = 12 * 60 * MINUTE
+const SPARES = 4
+/** Day seconds per second while the morning is played: four hours in a quarter of a minute. */
+const MORNING_SPEED = 900
+const SAVE_CLOCK_MS = 2_000
+/** Where a new day is handed over, in minutes since midnight: polls open, the first troubles of the morning at hand. */
+const FROM = 9 * 60 + 5
+
+export async function preparePractice(
+  sunup: Sunup,
+  settings: Settings,
+  wall: () => number,
+): Promise<{ record: DayRecord; isNew: boolean; live: LiveDay; plan: Plan }> {
+  const keptAt = join(settings.dataFolder, 'demo.json')
+  const folder = settings.demo.planFolder ?? join(checkoutFolder(), 'seed', 'ellery')
+  const checked = readPlanFolder(folder)
+  if ('faults' in checked)
+    throw new Stop([`The plan in ${folder} has faults:`, ...checked.faults.map(faultLine)].join('\n'))
+  const plan: Plan = { ...checked.plan, kind: 'practice' }
+  const kept = readKept<Kept>(keptAt)
+  let record = kept ? await sunup.days.get(kept.day) : null
+  const isNew = record === null
+  record ??= await keepDay(sunup.days, plan, planHash(plan), wall(), settings.demo.seed)
+  const clock = practiceClock(wall, record.clockAt ?? practiceStart(plan), settings.demo.speed)
+  const live = await sunup.startDay(record, clock)
+  await live.begin(record.planHash)
+  return { record, isNew, live, plan: live.plan }
+}
+
+export async function startPractice(
+  sunup: Sunup,
+  settings: Settings,
+  prepared: Awaited<ReturnType<typeof preparePractice>>,
+  url: string,
+  progress: Progress,
+): Promise<Practice> {
+  const { record, live, plan } = prepared
+  for (const person of Object.values(CAST)) await sunup.access.addPerson(person)
+  const keptAt = join(settings.dataFolder, 'demo.json')
+  const kept = readKept<Kept>(keptAt) ?? (await castAndSpares(sunup, record.id, plan, keptAt))
+  const simulatorState = join(settings.dataFolder, 'simulator.json')
+  if (!readKept(simulatorState)) {
+    const precincts: Record<string, { code: string }> = {}
+    for (const { code } of plan.precincts)
+      precincts[code] = { code: await sunup.access.issueCode(record.id, code) }
+    keep(simulatorState, { precincts })
+  }
+  const simulator = startSimulator(
+    url,
+    settings.demo.planFolder,
+    simulatorState,
+    record.seed ?? settings.demo.seed,
+  )
+  const from = settings.demo.from ?? FROM
+  if (prepared.isNew) {
+    const until = instantOf(plan.date, '00:00', plan.timeZone) + from * MINUTE
+    if (until > live.now()) {
+      progress(`playing the morning up to ${hhmm(from)} …`)
+      await playUntil(live, until, simulator, progress)
+    }
+  }
+  live.clock.setSpeed(settings.demo.speed)
+  const saving = setInterval(() => {
+    sunup.days.saveClock(record.id, live.now(), live.speed()).catch(() => {})
+  }, SAVE_CLOCK_MS)
+
+  const link = async (person: Person) =>
+    `${url}/enter?key=${await sunup.access.makeLink(person, LINK_VALID_MS)}`
+  return {
+    day: record.id,
+    links: {
+      desk: await link(CAST.desk),
+      rover: await link(CAST.rover),
+      supervisor: await link(CAST.supervisor),
+    },
+    precinctCode: await sunup.access.issueCode(record.id, visited(plan)),
+    token: kept.token,
+    deviceKeys: kept.deviceKeys,
+    stop: async () => {
+      clearInterval(saving)
+      await endChild(simulator)
+    },
+  }
+}
+
+/** Saltmarsh School's tablet dies in the morning: whoever tries the precinct page is its new tablet. */
+function visited(plan: Plan): string {
+  return (plan.precincts.find(p => p.code === 'saltmarsh-school') ?? plan.precincts[0])!.code
+}
+
+async function castAndSpares(sunup: Sunup, day: string, plan: Plan, keptAt: string): Promise<Kept> {
+  const deviceKeys: Record<string, string> = {}
+  for (const { code } of plan.precincts.slice(-SPARES)) {
+    const enrolled = await sunup.access.enrol(
+      await sunup.access.issueCode(day, code),
+      'spare device',
+      '127.0.0.1',
+    )
+    if (!enrolled.ok) throw new Error(`the spare device of ${code} was not enrolled: ${enrolled.message}`)
+    deviceKeys[code] = enrolled.key
+  }
+  const kept = { day, token: await sunup.access.makeToken(CAST.supervisor), deviceKeys }
+  keep(keptAt, kept)
+  return kept
+}
+
+function startSimulator(url: string, planFolder: string | null, state: string, seed: number): ChildProcess {
+  const plan = planFolder ?? join(checkoutFolder(), 'seed', 'ellery')
+  const args = [
+    ...programArgs('simulator.js', 'seed/simulator/run.ts'),
+    '--url',
+    url,
+    '--plan',
+    plan,
+    '--state',
+    state,
+    '--seed',
+    String(seed),
+  ]
+  return spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'inherit'] })
+}
+
+/** Runs the clock quickly to an instant and waits until the simulator has said all that was due by then. */
+async function playUntil(
+  live: LiveDay,
+  until: number,
+  simulator: ChildProcess,
+  progress: Progress,
+): Promise<void> {
+  const lines = createInterface({ input: simulator.stdout! })
+  let ended = false
+  simulator.once('exit', () => {
+    ended = true
+  })
+  let connected = false
+  let caughtUpAt = 0
+  lines.on('line', line => {
+    const said = JSON.parse(line) as { connected?: number; caughtUpAt?: number }
+    if (said.connected !== undefined) connected = true
+    if (said.caughtUpAt !== undefined) caughtUpAt = said.caughtUpAt
+  })
+  live.clock.setSpeed(0.001)
+  while (!connected && !ended) await sleep(50)
+  live.clock.setSpeed(MORNING_SPEED)
+  let told = 0
+  while (live.now() < until && !ended) {
+    await sleep(20)
+    if (performance.now() - told > 3_000) {
+      told = performance.now()
+      progress(
+        `  ${Math.round(100 * (1 - (until - live.now()) / (until - live.openedAt())))} % of the morning`,
+      )
+    }
+  }
+  live.clock.setSpeed(1)
+  while (caughtUpAt < until && !ended) await sleep(50)
+  if (ended) throw new Stop('The simulator ended before the morning was played; its last words stand above.')
+}
+
+async function endChild(child: ChildProcess): Promise<void> {
+  if (child.exitCode !== null || child.signalCode !== null) return
+  const ended = new Promise<void>(resolve => void child.once('exit', () => resolve()))
+  child.kill('SIGTERM')
+  const forced = setTimeout(() => child.kill('SIGKILL'), 3_000)
+  await ended
+  clearTimeout(forced)
+}
+
+function sleep(ms: number): Promise<void> {
+  return new Promise(resolve => setTimeout(resolve, ms))
+}
+
+function hhmm(minutes: number): string {
+  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`
+}

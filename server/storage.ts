@@ -1,0 +1,80 @@
+import { rmSync } from 'node:fs'
+import { join } from 'node:path'
+import { connect, type Sql } from '../db/connect.ts'
+import { startEmbedded } from '../db/embedded.ts'
+import { migrate } from '../db/migrate.ts'
+import { keep, readKept } from './keptFile.ts'
+import { type Progress, Stop } from './progress.ts'
+import type { Settings } from './settings.ts'
+
+/** The database, started where it is ours, brought to this version, and connected. */
+export type Storage = { sql: Sql; url: string; stop(): Promise<void> }
+
+/** Connections: the log's writer and follower, and a few for reading. */
+const CONNECTIONS = 8
+
+export async function openStorage(settings: Settings, progress: Progress): Promise<Storage> {
+  if (settings.databaseUrl) {
+    await migrateAt(settings.databaseUrl)
+    return {
+      sql: connect(settings.databaseUrl, { max: CONNECTIONS }),
+      url: settings.databaseUrl,
+      stop: async () => {},
+    }
+  }
+  const embedded = await startEmbedded(join(settings.dataFolder, 'database'), progress)
+  try {
+    await migrateAt(embedded.url)
+  } catch (error) {
+    await embedded.stop()
+    throw error
+  }
+  const note = noteOf(settings)
+  keep(note, { url: embedded.url, pid: process.pid })
+  return {
+    sql: connect(embedded.url, { max: CONNECTIONS }),
+    url: embedded.url,
+    stop: async () => {
+      rmSync(note, { force: true })
+      await embedded.stop()
+    },
+  }
+}
+
+/**
+ * For the `sunup` command: the database of a server that is running on this folder, else the database itself
+ * for as long as the command lasts.
+ */
+export async function borrowStorage(settings: Settings, progress: Progress): Promise<Storage> {
+  const running = settings.databaseUrl ? null : readKept<{ url: string; pid: number }>(noteOf(settings))
+  if (!running || !isAlive(running.pid)) return openStorage(settings, progress)
+  return {
+    sql: connect(running.url, { max: 2, name: 'sunup command' }),
+    url: running.url,
+    stop: async () => {},
+  }
+}
+
+function noteOf(settings: Settings): string {
+  return join(settings.dataFolder, 'running.json')
+}
+
+async function migrateAt(url: string): Promise<void> {
+  try {
+    await migrate(url)
+  } catch (error) {
+    if (error instanceof Error && error.name === 'DatabaseRefused') throw error
+    throw new Stop(
+      `The database can't be used: ${(error as Error).message || (error as { code?: string }).code}`,
+    )
+  }
+}
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM'
+  }
+}

@@ -1,0 +1,22 @@
+import { existsSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+
+/** The checkout that this program runs in, from the sources as from the bundle in dist. */
+export function checkoutFolder(): string {
+  let folder = dirname(fileURLToPath(import.meta.url))
+  while (!existsSync(join(folder, 'next.config.mjs'))) {
+    if (folder === dirname(folder))
+      throw new Error('Sunup runs inside its checkout: next.config.mjs was not found above it')
+    folder = dirname(folder)
+  }
+  return folder
+}
+
+/** How to run another program of the house: bundled beside us, or from its sources. */
+export function programArgs(bundle: string, source: string): string[] {
+  const folder = checkoutFolder()
+  return fileURLToPath(import.meta.url).startsWith(join(folder, 'dist'))
+    ? ['--enable-source-maps', join(folder, 'dist', bundle)]
+    : ['--import', 'tsx', join(folder, source)]
+}

@@ -1,0 +1,39 @@
+import { connectRaw } from './rawSocket.ts'
+
+export type Arrival = { board: number; at: number; code: string; checkedIn: number }
+
+/** Boards that follow a day in a process of their own; for latency they note when each count reached them. */
+export type BoardOrder = { port: number; token: string; day: string; boards: number }
+
+let arrivals: Arrival[] = []
+let patches = 0
+
+process.on('message', (order: BoardOrder | { collect: true }) => {
+  if ('collect' in order) {
+    process.send?.({ collected: { arrivals, patches } })
+    arrivals = []
+    patches = 0
+    return
+  }
+  void follow(order).catch(error => process.send?.({ error: String(error?.stack ?? error) }))
+})
+
+async function follow(order: BoardOrder) {
+  for (let i = 0; i < order.boards; i++) {
+    const socket = await connectRaw(order.port, '/board', { token: order.token })
+    const last = new Map<string, number>()
+    socket.on('patch', patch => {
+      patches++
+      const at = performance.timeOrigin + performance.now()
+      for (const row of patch.rows) {
+        const is = row.checkedIn?.is ?? -1
+        if (last.get(row.code) === is) continue
+        last.set(row.code, is)
+        arrivals.push({ board: i, at, code: row.code, checkedIn: is })
+      }
+    })
+    const answer = await socket.emit('subscribe', { day: order.day })
+    if (!answer.ok) throw new Error(JSON.stringify(answer))
+  }
+  process.send?.({ following: order.boards })
+}
