@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { root, say, step } from './step.mjs'
 
@@ -129,7 +129,7 @@ async function takeLock() {
       if (error.code !== 'EEXIST') throw error
     }
     const holder = Number(readIfThere(lock))
-    if (holder > 0 && !isAlive(holder)) rmSync(lock, { force: true })
+    if (holder > 0 ? !isAlive(holder) : ageOf(lock) > 5_000) rmSync(lock, { force: true })
     else if (!said) {
       said = true
       say('Another process is building; waiting for it …')
@@ -143,6 +143,15 @@ function readIfThere(file) {
     return readFileSync(file, 'utf8')
   } catch {
     return ''
+  }
+}
+
+/** Milliseconds since a file was written; 0 where it isn't there. */
+function ageOf(file) {
+  try {
+    return Date.now() - statSync(file).mtimeMs
+  } catch {
+    return 0
   }
 }
 
