@@ -1,0 +1,107 @@
+import { and, asc, desc, eq, isNull } from 'drizzle-orm'
+import { drizzle } from 'drizzle-orm/postgres-js'
+import type { Problems } from '../server/domain/log/dayLog.ts'
+import { type Plan, plan as planSchema } from '../server/domain/plan/plan.ts'
+import type { Instant } from '../server/domain/time.ts'
+import type { Sql } from './connect.ts'
+import { day, head, plan, refused } from './schema.ts'
+
+/** A day as it stands beside its log. `openedAt` and `closedAt` are wall time, `clockAt` is day time. */
+export type DayRecord = {
+  id: string
+  county: string
+  name: string
+  kind: 'election' | 'practice'
+  /** YYYY-MM-DD in the county's time zone. */
+  date: string
+  timeZone: string
+  planHash: string
+  openedAt: number
+  closedAt: number | null
+  /** Day seconds per second; 1 on a real day. */
+  speed: number
+  /** Where the practice clock stood when it was last saved; null: never. */
+  clockAt: Instant | null
+  seed: number | null
+}
+
+export type RefusedReport = {
+  source: string
+  number: number
+  receivedAt: Instant
+  /** JSON as it was sent. */
+  sent: string
+  problems: Problems
+  /** The number was used before with other content: for the desk to look at. */
+  aside: boolean
+}
+
+export type Days = {
+  /** By date, then id. */
+  list(): Promise<DayRecord[]>
+  get(id: string): Promise<DayRecord | null>
+  /** Makes the day with its empty log. Where the id is there already, nothing changes and that day is returned. */
+  create(fresh: Omit<DayRecord, 'closedAt' | 'speed' | 'clockAt'>): Promise<DayRecord>
+  /** false: it was closed before, or there is none. */
+  close(id: string, at: number): Promise<boolean>
+  saveClock(id: string, clockAt: Instant, speed: number): Promise<void>
+  /** Kept by hash, so the same plan is kept once. */
+  savePlan(hash: string, json: string): Promise<void>
+  /** Throws where there is none: a day can't be without its plan. */
+  plan(hash: string): Promise<Plan>
+  /** Latest first. */
+  refused(id: string, limit: number): Promise<RefusedReport[]>
+}
+
+export function openDays(sql: Sql): Days {
+  const db = drizzle(sql)
+  const get = async (id: string) => (await db.select().from(day).where(eq(day.id, id)))[0] ?? null
+  return {
+    list: () => db.select().from(day).orderBy(asc(day.date), asc(day.id)),
+    get,
+    create: fresh =>
+      db.transaction(async tx => {
+        await tx.insert(day).values(fresh).onConflictDoNothing()
+        await tx
+          .insert(head)
+          .values({ day: fresh.id, position: 0, hash: '0'.repeat(64), recordedAt: 0, revision: 0 })
+          .onConflictDoNothing()
+        return (await tx.select().from(day).where(eq(day.id, fresh.id)))[0]!
+      }),
+    close: async (id, at) => {
+      const closed = await db
+        .update(day)
+        .set({ closedAt: at })
+        .where(and(eq(day.id, id), isNull(day.closedAt)))
+        .returning({ id: day.id })
+      return closed.length > 0
+    },
+    saveClock: async (id, clockAt, speed) => {
+      await db.update(day).set({ clockAt, speed }).where(eq(day.id, id))
+    },
+    savePlan: async (hash, json) => {
+      await db.insert(plan).values({ hash, json, importedAt: Date.now() }).onConflictDoNothing()
+    },
+    plan: async hash => {
+      const [row] = await db.select().from(plan).where(eq(plan.hash, hash))
+      if (!row) throw new Error(`there is no plan ${hash}`)
+      return planSchema.parse(JSON.parse(row.json))
+    },
+    refused: async (id, limit) => {
+      const rows = await db
+        .select()
+        .from(refused)
+        .where(eq(refused.day, id))
+        .orderBy(desc(refused.receivedAt), desc(refused.number))
+        .limit(limit)
+      return rows.map(r => ({
+        source: r.source,
+        number: r.number,
+        receivedAt: r.receivedAt,
+        sent: r.sent,
+        problems: JSON.parse(r.problems) as Problems,
+        aside: r.aside,
+      }))
+    },
+  }
+}
