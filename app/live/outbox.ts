@@ -65,7 +65,7 @@ export type Outbox = {
   /** Checks, numbers and saves a report; sending follows by itself. `at`: when it was so, wall ms. */
   say(kind: PrecinctKind, body: unknown, at?: number): Promise<SayOutcome>
   /** Says a refused (or left-over) report anew under a new number, at its own time. */
-  mend(of: KeptReport, body: unknown): Promise<SayOutcome>
+  mend(of: KeptReport, kind: PrecinctKind, body: unknown): Promise<SayOutcome>
   leave(of: ReportName): Promise<void>
   /** Opens the store (numbering goes on after `upTo`) and starts sending. */
   start(upTo: number): Promise<void>
@@ -228,10 +228,10 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       const said = { at: when, kind, body: checked.body, dayAt: deps.dayNow?.() ?? null }
       return save(() => store.add(said, OUTBOX.limit))
     },
-    async mend(of, body) {
-      const checked = checkReport(of.kind, body)
+    async mend(of, kind, body) {
+      const checked = checkReport(kind, body)
       if (!checked.ok) return { ok: false, why: 'invalid', problems: checked.problems }
-      const said = { at: of.at, kind: of.kind, body: checked.body, dayAt: of.dayAt }
+      const said = { at: of.at, kind, body: checked.body, dayAt: of.dayAt }
       return save(() => store.again({ device: of.device, number: of.number }, said, OUTBOX.limit))
     },
     async leave(of) {

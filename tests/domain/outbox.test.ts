@@ -303,7 +303,7 @@ describe('a refused report', () => {
     const refused = outbox.state().reports.find(r => r.state === 'refused')!
     expect(refused).toMatchObject({ number: 1, problems: [{ path: 'body.what', message: 'refused here' }] })
     await clock.pass(600_000)
-    expect(await outbox.mend(refused, step(9))).toEqual({ ok: true, number: 3 })
+    expect(await outbox.mend(refused, 'StepCompleted', step(9))).toEqual({ ok: true, number: 3 })
     await clock.pass(1_000)
     expect(office.had.at(-1)).toMatchObject({ number: 3, at: refused.at, body: step(9) })
     expect(outbox.state()).toMatchObject({ waiting: 0, refused: 0 })
@@ -339,7 +339,7 @@ describe('a new enrolment of the same device', () => {
     await outbox.start(0)
     expect(outbox.state().leftovers).toMatchObject([{ device: 'd-1', number: 1 }])
     expect(outbox.state().waiting).toBe(0)
-    await outbox.mend(outbox.state().leftovers[0]!, step(1))
+    await outbox.mend(outbox.state().leftovers[0]!, 'StepCompleted', step(1))
     await clock.pass(1_000)
     expect(office.had).toMatchObject([{ number: 1, body: step(1), at: said.at }])
     expect(outbox.state().leftovers).toEqual([])

@@ -1,0 +1,112 @@
+'use client'
+import { type FormEvent, useEffect, useId, useRef, useState } from 'react'
+import { lengthWords } from '../live/clock.ts'
+import { type EnrolOutcome, type Identity, plainCode } from '../live/deviceEnrol.ts'
+import { CAUTION, ENROL as W } from './words.ts'
+
+type Props = {
+  enrol(code: string, label: string): Promise<EnrolOutcome>
+  onEnrolled(identity: Identity): void
+  /** The office no longer takes the key of before; so many reports still wait under it. */
+  lost?: { waiting: number }
+}
+
+/** One code, one button. What went wrong stands beside the code, and says what to do. */
+export function Enrol({ enrol, onEnrolled, lost }: Props) {
+  const [code, setCode] = useState('')
+  const [label, setLabel] = useState('')
+  const [problem, setProblem] = useState<string | null>(null)
+  const [asking, setAsking] = useState(false)
+  const [waitMs, setWaitMs] = useState(0)
+  const field = useRef<HTMLInputElement>(null)
+  const id = useId()
+
+  useEffect(() => {
+    if (waitMs <= 0) return
+    const timer = setTimeout(() => setWaitMs(ms => Math.max(0, ms - 1_000)), 1_000)
+    return () => clearTimeout(timer)
+  }, [waitMs])
+
+  async function submit(event: FormEvent) {
+    event.preventDefault()
+    const plain = plainCode(code)
+    const amiss = plain === '' ? W.empty : plain.length < 8 ? W.short : null
+    if (amiss) return refuse(amiss)
+    setAsking(true)
+    const outcome = await enrol(code, label)
+    setAsking(false)
+    if (outcome.ok) return onEnrolled(outcome.identity)
+    if (outcome.why === 'too-many') setWaitMs(outcome.retryAfter)
+    refuse(
+      outcome.why === 'code'
+        ? outcome.message
+        : outcome.why === 'no-network'
+          ? W.noNetwork
+          : outcome.why === 'office'
+            ? W.office
+            : null,
+    )
+  }
+
+  function refuse(message: string | null) {
+    setProblem(message)
+    field.current?.focus()
+  }
+
+  const shown = waitMs > 0 ? W.tooMany(lengthWords(Math.ceil(waitMs / 1_000) * 1_000)) : problem
+  return (
+    <main className="pp-page">
+      <h1>{W.title}</h1>
+      {lost && (
+        <div className="pp-stop" role="alert">
+          <p>{W.lost}</p>
+          <p>{W.lostKept(lost.waiting)}</p>
+        </div>
+      )}
+      <p>{W.lead}</p>
+      <form onSubmit={submit} noValidate>
+        <label htmlFor={`${id}code`}>{W.code}</label>
+        <p className="pp-help" id={`${id}help`}>
+          {W.codeHelp}
+        </p>
+        <input
+          id={`${id}code`}
+          ref={field}
+          className="pp-field pp-code"
+          value={code}
+          onChange={e => {
+            setCode(e.target.value)
+            setProblem(null)
+          }}
+          autoComplete="one-time-code"
+          autoCapitalize="characters"
+          autoCorrect="off"
+          spellCheck={false}
+          maxLength={40}
+          aria-invalid={shown !== null}
+          aria-describedby={`${id}help ${id}error`}
+        />
+        <p className="pp-error" id={`${id}error`} role="alert">
+          {shown}
+        </p>
+        <label htmlFor={`${id}label`}>{W.label}</label>
+        <p className="pp-help" id={`${id}labelHelp`}>
+          {W.labelHelp}
+        </p>
+        <input
+          id={`${id}label`}
+          className="pp-field"
+          value={label}
+          onChange={e => setLabel(e.target.value)}
+          maxLength={60}
+          autoComplete="off"
+          aria-describedby={`${id}labelHelp`}
+        />
+        <button type="submit" className="pp-go" disabled={asking || waitMs > 0}>
+          {asking ? W.going : W.go}
+        </button>
+      </form>
+      <p className="pp-caution">{CAUTION}</p>
+    </main>
+  )
+}

@@ -1,0 +1,78 @@
+'use client'
+import { dayTimeOf, type Session, timeWords } from './session.ts'
+import { problemWords, OFFICE as W } from './words.ts'
+
+/**
+ * What the office knows, on top of every screen: whether everything reached it and when it last heard this
+ * device. Trouble of this device stands right under it, in words.
+ */
+export function OfficeLine({ session, go }: { session: Session; go(screen: string): void }) {
+  const { link, box } = session
+  const phone = link.plan?.officePhone ?? ''
+  const last = link.lastHeard === null ? null : timeWords(link, link.lastHeard)
+  const open = box.refused + box.leftovers.length
+  return (
+    <div className="pp-office">
+      <p role="status" className={box.waiting > 0 || link.link !== 'up' ? 'pp-waiting' : undefined}>
+        <OfficeSign waiting={box.waiting > 0} up={link.link === 'up'} />
+        {box.waiting > 0 ? W.waiting(box.waiting, last) : W.hasAll(last)}
+      </p>
+      {link.link === 'down' && (
+        <p className="pp-note">
+          {W.down(timeWords(link, dayTimeOf(link, new Date(link.since).toISOString())))}
+        </p>
+      )}
+      {link.link === 'connecting' && <p className="pp-note">{W.connecting}</p>}
+      {link.link === 'too-old' && (
+        <p className="pp-note">
+          {W.tooOld}{' '}
+          <button type="button" className="pp-link" onClick={() => location.reload()}>
+            {W.reload}
+          </button>
+        </p>
+      )}
+      {box.trouble?.what === 'gap' && <Trouble words={W.gap(box.trouble.wanted, box.trouble.holds, phone)} />}
+      {box.trouble?.what === 'turned-away' && (
+        <Trouble words={W.turnedAway(box.trouble.problems.map(problemWords).join(' '))} />
+      )}
+      {(box.trouble?.what === 'storage' || link.keepTrouble) && <Trouble words={W.storage} />}
+      {session.unsafe && <Trouble words={W.unsafe} />}
+      {open > 0 && (
+        <button type="button" className="pp-link pp-trouble" onClick={() => go('said')}>
+          {box.refused > 0 ? W.refused(box.refused) : W.leftovers(box.leftovers.length)}
+        </button>
+      )}
+    </div>
+  )
+}
+
+function Trouble({ words }: { words: string }) {
+  return (
+    <p className="pp-trouble" role="alert">
+      {words}
+    </p>
+  )
+}
+
+/** A tick: the office has everything. A broken ring: no connection. A full dot: something waits. */
+function OfficeSign({ waiting, up }: { waiting: boolean; up: boolean }) {
+  return (
+    <svg
+      width="20"
+      height="20"
+      viewBox="0 0 12 12"
+      aria-hidden="true"
+      fill="none"
+      stroke="currentColor"
+      strokeWidth="1.6"
+    >
+      {!up ? (
+        <circle cx="6" cy="6" r="4.4" strokeDasharray="2 2.6" />
+      ) : waiting ? (
+        <circle cx="6" cy="6" r="3.6" fill="currentColor" />
+      ) : (
+        <path d="M1.5 6.5l3 3l6 -7" />
+      )}
+    </svg>
+  )
+}

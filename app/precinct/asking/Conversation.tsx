@@ -1,0 +1,178 @@
+'use client'
+import { useEffect, useRef, useState } from 'react'
+import type { SayOutcome } from '../../live/outbox.ts'
+import { HOME, OFFICE, problemWords, ASKING as W } from '../words.ts'
+import { AskedQuestion } from './Questions.tsx'
+import type { Answer, Answers, Around, Choice, Done, Flow, Question, ToSay } from './question.ts'
+
+type Props = {
+  flow: Flow
+  around: Around
+  /** Numbers and saves one report. */
+  say(report: ToSay): Promise<SayOutcome>
+  leave(): void
+  go(screen: string): void
+  /** Whether the office has everything by now. */
+  allHeard: boolean
+}
+
+type Given = { question: Question; answer: Answer }
+
+/**
+ * Asks one question after the other and says what comes of it. Going back takes the last answer away. What the
+ * outbox refuses is shown at the question it belongs to; a report that was saved is never saved twice.
+ */
+export function Conversation({ flow, around, say, leave, go, allHeard }: Props) {
+  const [given, setGiven] = useState<readonly Given[]>([])
+  const [error, setError] = useState<string | null>(null)
+  const [busy, setBusy] = useState(false)
+  const [done, setDone] = useState<Done | null>(null)
+  // What was so when it began: else the page's own report would change the question under the worker's thumb.
+  const [start] = useState(around)
+  const saved = useRef(0)
+  const heading = useRef<HTMLHeadingElement>(null)
+  const here = { ...start, now: around.now }
+  const step = flow(answersOf(given), here)
+  const question = 'ask' in step ? step.ask : given.at(-1)!.question
+  const askedId = done ? 'done' : question.id
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the focus follows the question, not its parts
+  useEffect(() => {
+    const field = heading.current?.parentElement?.querySelector<HTMLElement>('.pp-field')
+    ;(field ?? heading.current)?.focus()
+    window.scrollTo?.(0, 0)
+  }, [askedId])
+
+  async function answer(value: Answer) {
+    setError(null)
+    const next = [...given, { question, answer: value }]
+    const outcome = flow(answersOf(next), here)
+    if ('ask' in outcome) return setGiven(next)
+    setBusy(true)
+    for (const report of outcome.say.slice(saved.current)) {
+      const result = await say(report)
+      if (!result.ok) {
+        setBusy(false)
+        return refuse(result, next)
+      }
+      saved.current += 1
+    }
+    setBusy(false)
+    setDone(outcome.done)
+  }
+
+  function refuse(result: SayOutcome & { ok: false }, tried: readonly Given[]) {
+    if (result.why === 'full') return setError(W.failed.full(result.limit))
+    if (result.why === 'storage') return setError(W.failed.storage(result.message))
+    const words = result.problems.map(problemWords).join(' ') || W.failed.invalid
+    const at = tried.findIndex(g =>
+      result.problems.some(
+        p =>
+          p.path === g.question.fills ||
+          (g.question.fills !== undefined && p.path.startsWith(`${g.question.fills}.`)),
+      ),
+    )
+    if (at >= 0 && at < given.length) setGiven(given.slice(0, at))
+    setError(words)
+  }
+
+  function choose(choice: Choice) {
+    if (choice.leave) return leave()
+    if (choice.again) return back()
+    void answer(choice.value)
+  }
+
+  function back() {
+    setError(null)
+    if (given.length === 0) return leave()
+    setGiven(given.slice(0, -1))
+  }
+
+  if (done)
+    return (
+      <Said
+        done={done}
+        heading={heading}
+        allHeard={allHeard}
+        phone={around.plan.officePhone}
+        go={go}
+        leave={leave}
+      />
+    )
+  const known = [
+    around.plan.county,
+    around.plan.precinct.name,
+    around.plan.precinct.place,
+    around.plan.dayName,
+  ]
+  return (
+    <main className="pp-page">
+      <button type="button" className="pp-back" onClick={back} disabled={busy}>
+        <span aria-hidden="true">‹ </span>
+        {W.back}
+      </button>
+      <h1 id="pp-ask" ref={heading} tabIndex={-1}>
+        {question.ask}
+      </h1>
+      <p className="pp-help" id="pp-help">
+        {question.help}
+      </p>
+      <AskedQuestion
+        key={`${question.id}:${given.length}`}
+        question={question}
+        error={error}
+        busy={busy}
+        onAnswer={value => void answer(value)}
+        onChoice={choose}
+        known={known}
+      />
+    </main>
+  )
+}
+
+function answersOf(given: readonly Given[]): Answers {
+  return Object.fromEntries(given.map(g => [g.question.id, g.answer]))
+}
+
+type SaidProps = {
+  done: Done
+  heading: React.RefObject<HTMLHeadingElement | null>
+  allHeard: boolean
+  phone: string
+  go(screen: string): void
+  leave(): void
+}
+
+function Said({ done, heading, allHeard, phone, go, leave }: SaidProps) {
+  return (
+    <main className="pp-page">
+      <h1 ref={heading} tabIndex={-1} className={done.stop ? 'pp-stop-title' : undefined}>
+        {done.title}
+      </h1>
+      <p role="status" className="pp-help">
+        {allHeard ? W.savedThere : W.savedHere}
+      </p>
+      {done.lines?.map(line => (
+        <p key={line} className="pp-line">
+          {line}
+        </p>
+      ))}
+      {done.phone && phone && (
+        <a className={done.stop ? 'pp-go pp-call' : 'pp-quiet pp-call'} href={`tel:${phone}`}>
+          {OFFICE.call(phone)}
+        </a>
+      )}
+      {done.to?.map(to => (
+        <button key={to.screen} type="button" className="pp-go" onClick={() => go(to.screen)}>
+          {to.label}
+        </button>
+      ))}
+      <button type="button" className={done.stop || done.to?.length ? 'pp-quiet' : 'pp-go'} onClick={leave}>
+        {W.done}
+      </button>
+      <button type="button" className="pp-back" onClick={() => go('')}>
+        {HOME.home}
+      </button>
+    </main>
+  )
+}

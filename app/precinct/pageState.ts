@@ -1,0 +1,123 @@
+import type { CountName } from '../../server/domain/log/fields.ts'
+import type { DevicePlan } from '../../server/protocol/device.ts'
+import { downNow, foldSaid, type Said, type SaidValue, saidAtAll, saidSince } from '../live/deviceSaid.ts'
+import type { KeptReport } from '../live/outboxStore.ts'
+
+/**
+ * How the precinct stands as this page knows it: what the office has (`plan.has`), changed by what this device
+ * said since. Values that the office doesn't send back (the team, the line, public counts) are those that this
+ * device said last.
+ */
+export type PageState = {
+  polls: 'not-open' | 'open' | 'suspended' | 'closed'
+  /** The office's word for the standing, unless something said since has changed it. */
+  standing: string
+  teamHere: { present: number; missing: number } | null
+  stepsDone: ReadonlySet<string>
+  /** By tabulator tag. */
+  tapes: Readonly<Record<string, 'verified' | 'rejected'>>
+  /** Containers whose seal was recorded, and those of them that this device found broken or missing. */
+  seals: ReadonlySet<string>
+  sealTrouble: readonly string[]
+  slotOpen: boolean
+  /** Ballots that should be in the slot; null: never used or not known. */
+  inSlot: number | null
+  down: readonly string[]
+  counts: Readonly<Partial<Record<CountName, LastValue>>>
+  publicCount: Readonly<Record<string, LastValue>>
+  /** RFC 3339, device clock; null: not said by this device. */
+  countedAt: string | null
+  lineAt: string | null
+  lastVoter: boolean
+  closingTapes: ReadonlySet<string>
+  reconciled: boolean
+  departed: boolean
+}
+
+/** `at` is null where the office has the value from somebody else. */
+export type LastValue = { is: number; at: string | null }
+
+/** @param planAt Wall time in ms at which the plan reached this device. */
+export function pageStateOf(plan: DevicePlan, planAt: number, reports: readonly KeptReport[]): PageState {
+  const own = foldSaid(saidAtAll(reports))
+  const since = foldSaid(saidSince(reports, planAt))
+  const { has } = plan
+  const tapes: PageState['tapes'] = {
+    ...(has.tapes as Record<string, 'verified' | 'rejected'>),
+    ...mapValues(since.tapes, t => t.is.is),
+  }
+  const seals = new Set([...has.seals, ...Object.keys(since.seals)])
+  const polls = since.polls?.is ?? has.polls
+  const departed = has.departed || since.departed !== null
+  const stepsDone = new Set([...has.steps, ...Object.keys(since.steps)])
+  for (const step of plan.steps) {
+    if (step.completedBy === 'team' && own.team) stepsDone.add(step.code)
+    if (step.completedBy === 'seals' && all(plan.containers, c => seals.has(c))) stepsDone.add(step.code)
+    if (step.completedBy === 'tape' && all(plan.tabulators, t => tapes[t.tag] === 'verified'))
+      stepsDone.add(step.code)
+  }
+  return {
+    polls,
+    standing: standingNow(has.standing, since),
+    teamHere: own.team && {
+      present: own.team.is.present,
+      missing: own.team.is.missing.reduce((sum, m) => sum + m.howMany, 0),
+    },
+    stepsDone,
+    tapes,
+    seals,
+    sealTrouble: Object.keys(own.seals).filter(c => own.seals[c]!.is.state !== 'intact'),
+    slotOpen: since.slot ? since.slot.is === 'open' : has.slotOpen,
+    inSlot: inSlotNow(has.inSlot, since),
+    down: downNow(has.down, since),
+    counts: {
+      ...mapValues(own.counts as Record<string, SaidValue<number>>, v => ({ is: v.is, at: v.at })),
+      ...officeCount('checkedIn', has.checkedIn, own, since),
+      ...officeCount('ballotsLeft', has.ballotsLeft, own, since),
+    },
+    publicCount: mapValues(own.publicCount, v => ({ is: v.is, at: v.at })),
+    countedAt: own.countedAt,
+    lineAt: own.lineAt,
+    lastVoter: own.lastVoter !== null,
+    closingTapes: new Set(Object.keys(own.closingTapes)),
+    reconciled: own.reconciled !== null,
+    departed,
+  }
+}
+
+function standingNow(office: string, since: Said): string {
+  if (since.departed) return 'returning'
+  if (since.polls?.is === 'closed') return 'closing'
+  if (since.polls) return 'open'
+  if (office === 'not-heard' && (since.team || Object.keys(since.steps).length > 0)) return 'setting-up'
+  return office
+}
+
+/** Where the office's figure isn't the one this device said, the office's is the newer news, unless more was said since. */
+function officeCount(
+  name: CountName,
+  has: number | null,
+  own: Said,
+  since: Said,
+): Partial<Record<CountName, LastValue>> {
+  if (has === null || since.counts[name] || own.counts[name]?.is === has) return {}
+  return { [name]: { is: has, at: null } }
+}
+
+/** The office's figure is what remains; what was said since either counts it anew or takes ballots out. */
+function inSlotNow(has: number | null, since: Said): number | null {
+  const counted = since.counts.inSlot
+  const base = counted ? counted.is : has
+  if (base === null) return null
+  const from = counted ? Date.parse(counted.at) : Number.NEGATIVE_INFINITY
+  const taken = since.taken.filter(t => Date.parse(t.at) >= from).reduce((sum, t) => sum + t.is, 0)
+  return Math.max(0, base - taken)
+}
+
+function all<T>(list: readonly T[], test: (item: T) => boolean): boolean {
+  return list.length > 0 && list.every(test)
+}
+
+function mapValues<A, B>(record: Readonly<Record<string, A>>, change: (value: A) => B): Record<string, B> {
+  return Object.fromEntries(Object.entries(record).map(([key, value]) => [key, change(value)]))
+}
