@@ -185,7 +185,10 @@ export function givenPlan(plan: Plan, ...said: Said[]): Given {
 }
 
 /** Everything of the opening at E-01, one thing a minute from 5:40: ready at 5:46. */
-export function opening(precinct = 'E-01', tabulators: readonly string[] = [`T-${precinct.slice(2)}`]): Said[] {
+export function opening(
+  precinct = 'E-01',
+  tabulators: readonly string[] = [`T-${precinct.slice(2)}`],
+): Said[] {
   return [
     says(precinct, '05:40', 'TeamReported', { present: 8, missing: [] }),
     says(precinct, '05:41', 'StepCompleted', { step: 'ballots' }),
