@@ -58,12 +58,18 @@ function run(script, args, env = {}) {
   return new Promise(resolve => {
     const child = spawn(process.execPath, [join(root, script), ...args], {
       cwd: root,
-      env: { ...process.env, ...env },
+      env: { ...testEnvironment(), ...env },
       stdio: ['ignore', 'inherit', 'inherit'],
     })
     child.once('error', () => resolve(1))
     child.once('close', (code, signal) => resolve(signal ? 1 : code))
   })
+}
+
+/** Without settings of Sunup: a test must not reach the data of a real day, whatever this shell has set. */
+function testEnvironment() {
+  const ours = name => name.startsWith('SUNUP_') || ['DATABASE_URL', 'PORT', 'HOST'].includes(name)
+  return Object.fromEntries(Object.entries(process.env).filter(([name]) => !ours(name)))
 }
 
 /** The first lines of a failure; the whole of it stands above, where the runner printed it. */

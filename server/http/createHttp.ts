@@ -29,7 +29,6 @@ export type HttpDeps = {
   publicUrl: string | null
   tls: boolean
   trustedProxies: number
-  development?: boolean
   /** Milliseconds for a body; standard HTTP_LIMITS.bodyMs. */
   bodyMs?: number
 }
@@ -41,7 +40,7 @@ export type HttpDeps = {
  */
 export function createHttp(deps: HttpDeps): RequestListener {
   const secure = deps.tls || (deps.publicUrl?.startsWith('https:') ?? false)
-  const headerSettings = { secure, publicUrl: deps.publicUrl, development: deps.development }
+  const headerSettings = { secure, publicUrl: deps.publicUrl }
   const routes: Route[] = [
     ...operatorRoutes(deps),
     ...enterRoutes(deps.access, { secure, publicUrl: deps.publicUrl }, deps.now),

@@ -5,8 +5,6 @@ export type HeaderSettings = {
   /** People come by https: by our certificate, or by a proxy whose public address says so. */
   secure: boolean
   publicUrl: string | null
-  /** Next's development server evaluates code. */
-  development?: boolean
 }
 
 /**
@@ -20,11 +18,7 @@ export function secureHeaders(
   settings: HeaderSettings,
 ): void {
   const nonce = randomBytes(16).toString('base64')
-  const policy = contentPolicy(
-    nonce,
-    socketHosts(request.headers.host, settings),
-    settings.development ?? false,
-  )
+  const policy = contentPolicy(nonce, socketHosts(request.headers.host, settings))
   request.headers['content-security-policy'] = policy
   request.headers['x-nonce'] = nonce
   response.setHeader('Content-Security-Policy', policy)
@@ -41,10 +35,10 @@ export function secureHeaders(
   if (settings.secure) response.setHeader('Strict-Transport-Security', 'max-age=31536000')
 }
 
-function contentPolicy(nonce: string, sockets: string, development: boolean): string {
+function contentPolicy(nonce: string, sockets: string): string {
   return [
     "default-src 'self'",
-    `script-src 'self' 'nonce-${nonce}' 'strict-dynamic'${development ? " 'unsafe-eval'" : ''}`,
+    `script-src 'self' 'nonce-${nonce}' 'strict-dynamic'`,
     "style-src 'self' 'unsafe-inline'",
     "img-src 'self' data: blob:",
     "font-src 'self'",
