@@ -1,4 +1,4 @@
-import type { PrecinctState, Reason } from '../day/state.ts'
+import type { PrecinctState } from '../day/state.ts'
 import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
 import type { Instant } from '../time.ts'
@@ -42,11 +42,6 @@ export type Rule = {
 export function reasonKey(rule: RuleName, precinct: string | null, subject?: string): string {
   if (precinct === null) return rule
   return subject ? `${rule}:${precinct}:${subject}` : `${rule}:${precinct}`
-}
-
-/** The subject of a key; empty where it has none. Codes hold no colon. */
-export function subjectOf(reason: Pick<Reason, 'key'>): string {
-  return reason.key.split(':')[2] ?? ''
 }
 
 /**

@@ -6,11 +6,12 @@ import type { RuleName } from '../plan/policy.ts'
 import { ownLink } from '../silence/ownLink.ts'
 import { silenceVerdicts } from '../silence/verdicts.ts'
 import type { Instant } from '../time.ts'
-import { MINUTE, SECOND, toRfc3339 } from '../time.ts'
+import { MINUTE, SECOND } from '../time.ts'
 import { ASSUMED, comingToAll } from './atRisk.ts'
 import type { Condition, Rule, RuleContext } from './condition.ts'
 import { reasonKey } from './condition.ts'
 import { heldRules, overForGood, supersededBy } from './inhibit.ts'
+import { raise } from './raise.ts'
 import { precinctRules } from './rules.ts'
 
 /**
@@ -18,28 +19,26 @@ import { precinctRules } from './rules.ts'
  *
  * - Raised when the condition has held for the rule's delay, at the predicted instant `since + delay` (or the end
  *   of a grace), never after now. What stands is never raised again, unless its figures or words changed.
- * - Ended when the condition has been gone for the rule's hold. Since when it has been gone is the one thing the
- *   log doesn't know: it is kept in `Pending`, from the first asking that found it gone. After a restart the hold
- *   starts again, so a reason may stand one hold longer, never shorter.
+ * - Ended when the condition has been gone for the rule's hold.
+ * - Two things the state doesn't know are kept in `Pending`: since when a standing reason has been gone (from the
+ *   first asking that found it gone), and since when a condition that is still in its delay has been so (a newer
+ *   count that shows the same doesn't start the delay again). After a restart both start anew: a reason may stand
+ *   one hold longer or come one delay later, never flap.
  * - Pure: the same state, index, now and pending give the same drafts; applied to the state and asked again at
  *   the same now, they give none.
  */
 
-/** Since when standing reasons have been gone: by precinct (empty text: the county), by key. Holds only those. */
-export type Pending = ReadonlyMap<string, ReadonlyMap<string, Instant>>
+type Since = ReadonlyMap<string, Instant>
+/** By precinct (empty text: the county), by key. Holds nothing but what is pending, so it can't grow. */
+export type Pending = ReadonlyMap<string, { readonly gone: Since; readonly delayed: Since }>
 
 export function nothingPending(): Pending {
   return new Map()
 }
 
-/** Figures are written again when they changed by more than half and by at least this many voter-minutes … */
-const MATERIAL_VOTER_MINUTES = 60
-/** … and no sooner than this after they were last written. */
-const FIGURES_AFTER = 5 * MINUTE
-/** What the words say (slot open, which step, what about) is written again no sooner than this. */
-const WORDS_AFTER = MINUTE
-
 const COUNTY = ''
+type Memory = Map<string, { gone: Since; delayed: Since }>
+const NONE: Since = new Map()
 const rules = Object.values(precinctRules)
 
 /**
@@ -55,16 +54,16 @@ export function verdicts(
 ): { drafts: Draft[]; pending: Pending } {
   if (state.closed) return { drafts: [], pending }
   const drafts = silenceVerdicts(state, index, now, only)
-  const gone = new Map(pending)
+  const memory = new Map(pending)
   let linkBroken = state.reasons['own-link'] !== undefined
-  if (!only) linkBroken = judgeLink(state, index, now, gone, drafts) || linkBroken
+  if (!only) linkBroken = judgeLink(state, index, now, memory, drafts) || linkBroken
   for (const code of only ?? state.precincts.keys()) {
     const p = state.precincts.get(code)
     const at = index.precincts.get(code)
     if (!p || !at) continue
-    judgePrecinct(p, contextOf(p, state, index, at, now), linkBroken, gone, drafts)
+    judgePrecinct(p, contextOf(p, state, index, at, now), linkBroken, memory, drafts)
   }
-  return { drafts, pending: gone }
+  return { drafts, pending: memory }
 }
 
 function contextOf(
@@ -84,11 +83,12 @@ function judgePrecinct(
   p: PrecinctState,
   ctx: RuleContext,
   linkBroken: boolean,
-  gone: Map<string, ReadonlyMap<string, Instant>>,
+  memory: Memory,
   drafts: Draft[],
 ): void {
   const held = heldRules(p, ctx.index, ctx.graceUntil, ctx.now, linkBroken)
-  const before = gone.get(p.code)
+  const before = memory.get(p.code)
+  let delayed: Map<string, Instant> | null = null
   const present = new Set<string>()
   const raised = new Set<RuleName>()
   const judge = (rule: Rule, subject: string) => {
@@ -99,8 +99,15 @@ function judgePrecinct(
     if (!condition) return
     present.add(key)
     if (standing) raised.add(rule.rule)
-    const draft = raise(rule.rule, p.code, key, condition, standing, ctx.index, ctx.now)
-    if (!draft) return
+    const since = Math.min(condition.since, before?.delayed.get(key) ?? condition.since)
+    const draft = raise(rule.rule, p.code, key, { ...condition, since }, standing, ctx.index, ctx.now)
+    if (!draft) {
+      if (!standing) {
+        delayed ??= new Map()
+        delayed.set(key, since)
+      }
+      return
+    }
     raised.add(rule.rule)
     drafts.push(draft)
   }
@@ -117,10 +124,10 @@ function judgePrecinct(
     const reason = p.reasons[key]!
     if (present.has(key) || held.has(reason.rule)) continue
     goneNow ??= new Map()
-    goneNow.set(key, judgeGone(reason, before?.get(key), ctx.index, ctx.now, drafts))
+    goneNow.set(key, judgeGone(reason, before?.gone.get(key), ctx.index, ctx.now, drafts))
   }
-  if (goneNow) gone.set(p.code, goneNow)
-  else if (before) gone.delete(p.code)
+  if (goneNow || delayed) memory.set(p.code, { gone: goneNow ?? NONE, delayed: delayed ?? NONE })
+  else if (before) memory.delete(p.code)
 }
 
 /** The county's own reason. Returns whether the link is to be taken as broken. */
@@ -128,7 +135,7 @@ function judgeLink(
   state: DayState,
   index: PlanIndex,
   now: Instant,
-  gone: Map<string, ReadonlyMap<string, Instant>>,
+  memory: Memory,
   drafts: Draft[],
 ): boolean {
   const standing = state.reasons['own-link']
@@ -136,7 +143,7 @@ function judgeLink(
   const link = ownLink(state, index, now)
   const broken = index.plan.policy.rules['own-link'].enabled && (standing ? link.stillBroken : link.broken)
   if (broken) {
-    gone.delete(COUNTY)
+    memory.delete(COUNTY)
     const condition: Condition = {
       since: link.since ?? standing?.since ?? now,
       voterMinutes: (comingToAll(index, now) * link.missing * ASSUMED.unseenMinutes) / link.of,
@@ -144,9 +151,10 @@ function judgeLink(
     }
     const draft = raise('own-link', null, 'own-link', condition, standing, index, now)
     if (draft) drafts.push(draft)
-  } else if (standing) {
-    const since = gone.get(COUNTY)?.get('own-link')
-    gone.set(COUNTY, new Map([['own-link', judgeGone(standing, since, index, now, drafts)]]))
+  } else if (!standing) memory.delete(COUNTY)
+  else {
+    const since = judgeGone(standing, memory.get(COUNTY)?.gone.get('own-link'), index, now, drafts)
+    memory.set(COUNTY, { gone: new Map([['own-link', since]]), delayed: NONE })
   }
   return broken
 }
@@ -174,70 +182,4 @@ function judgeGone(
       body: { key: reason.key, rule: reason.rule },
     })
   return since
-}
-
-/** The entry that raises a reason, or writes a standing one anew; null where there is nothing to say (yet). */
-function raise(
-  rule: RuleName,
-  precinct: string | null,
-  key: string,
-  condition: Condition,
-  standing: Reason | undefined,
-  index: PlanIndex,
-  now: Instant,
-): Draft | null {
-  const { tier, delayMinutes } = index.plan.policy.rules[rule]
-  const voterMinutes = Number.isFinite(condition.voterMinutes)
-    ? Math.max(0, Math.round(condition.voterMinutes))
-    : Number.MAX_SAFE_INTEGER
-  let occurredAt = now
-  if (!standing) {
-    occurredAt = Math.max(condition.since + delayMinutes * MINUTE, condition.notBefore ?? 0)
-    if (occurredAt > now) return null
-  } else if (!changed(standing, tier, voterMinutes, condition.evidence, now)) return null
-  return {
-    kind: 'ReasonRaised',
-    version: kinds.ReasonRaised.version,
-    precinct,
-    source: 'system',
-    number: null,
-    occurredAt: Math.floor(occurredAt),
-    origin: { via: 'system' },
-    body: {
-      key,
-      rule,
-      tier,
-      since: toRfc3339(standing?.since ?? condition.since),
-      voterMinutes,
-      evidence: condition.evidence,
-    },
-  }
-}
-
-function changed(
-  standing: Reason,
-  tier: Reason['tier'],
-  voterMinutes: number,
-  evidence: Condition['evidence'],
-  now: Instant,
-): boolean {
-  if (standing.tier !== tier) return true
-  const age = now - standing.figuresAt
-  const change = Math.abs(voterMinutes - standing.voterMinutes)
-  if (age >= FIGURES_AFTER && change >= MATERIAL_VOTER_MINUTES && change > standing.voterMinutes / 2)
-    return true
-  return age >= WORDS_AFTER && !sameWords(standing.evidence, evidence)
-}
-
-/** Whether what isn't a number is the same: figures move all the time, what is said of them doesn't. */
-function sameWords(a: Reason['evidence'], b: Condition['evidence']): boolean {
-  for (const name in b) {
-    const now = b[name]
-    const then = a[name]
-    if (typeof now === 'number') continue
-    if (Array.isArray(now) && Array.isArray(then)) {
-      if (now.length !== then.length || now.some((word, i) => word !== then[i])) return false
-    } else if (now !== then) return false
-  }
-  return true
 }

@@ -37,7 +37,7 @@ export function write(day: Given, drafts: readonly Draft[], now: Instant): void 
 }
 
 /** More is said: folded in after what is there. */
-export function then(
+export function more(
   day: Given,
   ...said: Array<Omit<Entry, 'position' | 'number'> & { number?: number | null }>
 ): void {
