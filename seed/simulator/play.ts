@@ -1,0 +1,79 @@
+import type { Plan } from '../../server/domain/plan/plan.ts'
+import { hhmmOf } from '../../server/domain/plan/zone.ts'
+import { type Instant, MINUTE } from '../../server/domain/time.ts'
+import { createDayClock } from './dayClock.ts'
+import { createTablet } from './device.ts'
+import type { PracticeDay } from './script.ts'
+
+/**
+ * Plays a practice day against an office: a tablet for each precinct that has a key, one timer for all.
+ * `tell` gets one JSON line's fields at a time:
+ * - `{played: 'HH:MM'}` every five minutes of the day, when everything due by then is with the office;
+ * - `{caughtUp: 'HH:MM'}` once, the first time that nothing due is left;
+ * - `{refused}`, `{notTaken}`, `{keyRefused}`: a precinct's trouble with the link.
+ */
+export type Played = { stop(): void; settledAt(): Instant | null }
+
+export type PlaySetting = {
+  plan: Plan
+  day: PracticeDay
+  url: string
+  /** Device key by precinct. */
+  keys: ReadonlyMap<string, string>
+  tell: (line: Record<string, unknown>) => void
+  wall?: () => number
+}
+
+/** Looks around at least four times a second, and for each five seconds of the day, but not faster than this. */
+const SLOWEST_TICK_MS = 250
+const FASTEST_TICK_MS = 10
+const TICK_DAY_MS = 5_000
+const PLAYED_EVERY = 5 * MINUTE
+
+export function play(s: PlaySetting): Played {
+  const wall = s.wall ?? Date.now
+  const { plan, day, tell } = s
+  const clock = createDayClock()
+  const tablets = [...day.precincts].flatMap(([precinct, script]) => {
+    const key = s.keys.get(precinct)
+    if (key === undefined) return []
+    const { periodSeconds } = plan.policy.heartbeat
+    const heartbeatAt = (at: Instant) => day.heartbeatAt(precinct, at)
+    return [
+      createTablet({ url: s.url, key, precinct, script, heartbeatAt, periodSeconds, clock, wall, tell }),
+    ]
+  })
+
+  let played = 0
+  let caughtUp = false
+  let settledAt: Instant | null = null
+  let timer: NodeJS.Timeout
+  const tick = () => {
+    const at = wall()
+    // What was due before this look decides: what falls due in it can't be with the office yet.
+    const before = clock.now(at)
+    if (before !== null && tablets.every(t => t.settled(before))) {
+      settledAt = before
+      if (!caughtUp) {
+        caughtUp = true
+        tell({ caughtUp: hhmmOf(before, plan.timeZone) })
+      }
+      const mark = Math.floor(before / PLAYED_EVERY) * PLAYED_EVERY
+      if (mark > played) {
+        played = mark
+        tell({ played: hhmmOf(mark, plan.timeZone) })
+      }
+    }
+    for (const tablet of tablets) tablet.tick(at)
+    const wait = clock.now(at) === null ? FASTEST_TICK_MS : TICK_DAY_MS / clock.speed()
+    timer = setTimeout(tick, Math.min(SLOWEST_TICK_MS, Math.max(FASTEST_TICK_MS, wait)))
+  }
+  timer = setTimeout(tick, 0)
+  return {
+    stop() {
+      clearTimeout(timer)
+      for (const tablet of tablets) tablet.close()
+    },
+    settledAt: () => settledAt,
+  }
+}
