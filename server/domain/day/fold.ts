@@ -38,14 +38,16 @@ export function isVerdict(entry: Entry): boolean {
   return VERDICTS.has(entry.kind)
 }
 
-/** As happened: what was so by an instant, whenever it came to be known; verdicts of the system left aside. */
+/**
+ * As happened: what was so by an instant, whenever it came to be known; verdicts of the system left aside.
+ * The order of the log serves here too, since precinct entries end in the same state in any order.
+ */
 export function foldAsHappened(
   state: DayState,
   entries: Iterable<Entry>,
   index: PlanIndex,
   until: Instant,
 ): DayState {
-  const happened = [...entries].filter(e => e.occurredAt <= until && !isVerdict(e))
-  happened.sort((a, b) => a.occurredAt - b.occurredAt || a.position - b.position)
-  return fold(state, happened, index)
+  for (const entry of entries) if (entry.occurredAt <= until && !isVerdict(entry)) evolve(state, entry, index)
+  return state
 }

@@ -3,7 +3,7 @@ import type { CallState, Reason, Standing } from './state.ts'
 
 /**
  * What a board gets of one precinct: a pure function of the state at a cursor (rowOf in rowOf.ts), at most
- * 2 KB. Nothing in it depends on "now": ages and late signs are worked out where it is drawn.
+ * 2 KB for a usual precinct at the end of its day; each further standing reason adds a quarter. Nothing in it depends on "now": ages and late signs are worked out where it is drawn.
  */
 export type BoardRow = {
   code: string
