@@ -63,3 +63,32 @@ export function isTransient(error: unknown): boolean {
   const code = typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : ''
   return TRANSIENT_CODES.has(code) || /^(08|53|57P0)/.test(code)
 }
+
+/**
+ * A bell on a connection of its own: `ring` is called with each payload notified on the channel. A lost connection
+ * is not repaired by itself: `listen` is called again by whoever polls (`false`: it was listening already).
+ */
+export function bell(sql: Sql, channel: string, ring: (payload: string) => void) {
+  let listening = false
+  const options = {
+    ...sql.options,
+    max: 1,
+    idle_timeout: null,
+    max_lifetime: null,
+    fetch_types: false,
+    onnotify: (_channel: string, payload: string) => ring(payload),
+    onclose: () => {
+      listening = false
+    },
+  }
+  const own = postgres(options as unknown as postgres.Options<Record<string, never>>)
+  return {
+    listen: async (): Promise<boolean> => {
+      if (listening) return false
+      await own.unsafe(`listen ${channel}`)
+      listening = true
+      return true
+    },
+    end: () => own.end({ timeout: 1 }),
+  }
+}

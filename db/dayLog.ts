@@ -1,0 +1,77 @@
+import type { DayLog, Decision, Head } from '../server/domain/log/dayLog.ts'
+import type { Instant } from '../server/domain/time.ts'
+import type { Sql } from './connect.ts'
+import { Channels } from './log/channel.ts'
+import { Follower } from './log/follow.ts'
+import { cursorsOf, readEntries, readPrecinctEntries } from './log/rows.ts'
+import { verifyDay } from './log/verify.ts'
+import { Writer } from './log/writer.ts'
+
+export type DayLogOptions = {
+  /** Day time of a day. */
+  now: (day: string) => Instant
+  /** How long the first report of a group waits for company, milliseconds. */
+  gatherMs?: number
+  /** How long a caller waits for a database that is gone before it is told, milliseconds. */
+  patienceMs?: number
+  /** How often other nodes' entries are looked for, beside the bell that usually tells, milliseconds. */
+  pollMs?: number
+  /** Trouble that no caller is told of: a follower that threw, a connection lost and tried again. */
+  onError?: (error: unknown) => void
+}
+
+/**
+ * The day log in Postgres; the contract is server/domain/log/dayLog.ts. One writer a process, any number of
+ * processes on one database. `close` writes what waits and ends; the pool stays the caller's.
+ */
+export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close(): Promise<void> } {
+  const onError = options.onError ?? (() => {})
+  const channels = new Channels(onError)
+  const follower = new Follower(sql, channels, options.pollMs ?? 1_000, onError)
+  const writer = new Writer(sql, channels, {
+    now: options.now,
+    gatherMs: options.gatherMs ?? 3,
+    patienceMs: options.patienceMs ?? 10_000,
+    onError,
+    onCommitted: days => follower.ring(days),
+  })
+
+  return {
+    report: (day, source, offered) => writer.ask(day, settle => ({ is: 'report', source, offered, settle })),
+    append: (day, make) => writer.ask(day, settle => ({ is: 'append', make, settle })),
+    decide: <R>(day: string, decide: (now: Instant) => Decision<R>) =>
+      writer.ask<{ result: R; head: Head }>(day, settle => ({
+        is: 'decide',
+        decide,
+        settle: done => settle({ result: done.result as R, head: done.head }),
+      })),
+    erase: (day, position, why, wrote) =>
+      writer.ask(day, settle => ({ is: 'erase', position, why, wrote, settle })),
+
+    head: async day => {
+      const [head] = await sql<Head[]>`
+        select position, hash, recorded_at as "recordedAt" from head where day = ${day}`
+      if (!head) throw new Error(`there is no day ${day}`)
+      return { position: head.position, hash: head.hash, recordedAt: head.recordedAt }
+    },
+    read: (day, after, limit) => readEntries(sql, day, after, limit),
+    readPrecinct: (day, precinct, limit, before = Number.MAX_SAFE_INTEGER) =>
+      readPrecinctEntries(sql, day, precinct, limit, before),
+    upTo: async (day, source) => {
+      const channel = channels.of(day)
+      const seen = channel.seen(source)
+      if (seen !== undefined) return seen
+      const upTo = (await cursorsOf(sql, day, [source])).get(source) ?? 0
+      // A command is asked about once: remembering it would only push the devices out.
+      if (source.startsWith('device:')) channel.remember(source, upTo, false)
+      return upTo
+    },
+    verify: day => verifyDay(sql, day),
+    follow: (day, after, onEntries) => follower.follow(day, after, onEntries),
+
+    close: async () => {
+      await writer.close()
+      await follower.end()
+    },
+  }
+}
