@@ -1,7 +1,7 @@
 import type { PrecinctState } from '../day/state.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
-import { lateAt, silentAt } from '../silence/silence.ts'
+import { lateAt, silenceApplies, silentAt } from '../silence/silence.ts'
 import type { Instant } from '../time.ts'
 
 /**
@@ -47,9 +47,10 @@ export function heldRules(
   now: Instant,
   ownLinkBroken: boolean,
 ): ReadonlySet<RuleName> {
-  const late = lateAt(p, index, graceUntil)
-  if (ownLinkBroken && p.device !== null && ((late !== null && now >= late) || p.silentSince !== null))
-    return STANDS_ON_HEARING_NOTHING
+  if (ownLinkBroken && silenceApplies(p)) {
+    const late = lateAt(p, index, graceUntil)
+    if (late === null || now >= late || p.silentSince !== null) return STANDS_ON_HEARING_NOTHING
+  }
   const silent = silentAt(p, index, graceUntil)
   return silent !== null && now >= silent ? STALE_WHILE_SILENT : NONE
 }

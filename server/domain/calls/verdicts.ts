@@ -91,12 +91,15 @@ function judgePrecinct(
   let delayed: Map<string, Instant> | null = null
   const present = new Set<string>()
   const raised = new Set<RuleName>()
+  const anyStands = Object.keys(p.reasons).length > 0
   const judge = (rule: Rule, subject: string) => {
-    const key = reasonKey(rule.rule, p.code, subject)
-    const standing = p.reasons[key]
+    // Most rules find nothing at most precincts: the key is made only where something hangs on it.
+    let key = anyStands ? reasonKey(rule.rule, p.code, subject) : ''
+    const standing = anyStands ? p.reasons[key] : undefined
     ctx.stands = standing !== undefined
     const condition = rule.test(p, ctx, subject)
     if (!condition) return
+    if (!anyStands) key = reasonKey(rule.rule, p.code, subject)
     present.add(key)
     if (standing) raised.add(rule.rule)
     const since = Math.min(condition.since, before?.delayed.get(key) ?? condition.since)
