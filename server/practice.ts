@@ -7,7 +7,7 @@ import { planHash, readPlanFolder } from './cli/planFiles.ts'
 import type { Sunup } from './compose.ts'
 import { faultLine } from './domain/plan/checkFault.ts'
 import type { Plan } from './domain/plan/plan.ts'
-import { instantOf } from './domain/plan/zone.ts'
+import { hhmmOf, instantOf } from './domain/plan/zone.ts'
 import { MINUTE } from './domain/time.ts'
 import { keep, readKept } from './keptFile.ts'
 import { practiceClock } from './live/clock.ts'
@@ -44,6 +44,7 @@ const LINK_VALID_MS = 12 * 60 * MINUTE
 const SPARES = 4
 /** Day seconds per second while the morning is played: four hours in a quarter of a minute. */
 const MORNING_SPEED = 900
+const STILL = 0.001
 const SAVE_CLOCK_MS = 2_000
 /** Where a new day is handed over, in minutes since midnight: polls open, the first troubles of the morning at hand. */
 const FROM = 9 * 60 + 5
@@ -58,7 +59,9 @@ export async function preparePractice(
   const checked = readPlanFolder(folder)
   if ('faults' in checked)
     throw new Stop([`The plan in ${folder} has faults:`, ...checked.faults.map(faultLine)].join('\n'))
-  const plan: Plan = { ...checked.plan, kind: 'practice' }
+  const { plan } = checked
+  if (plan.kind !== 'practice')
+    throw new Stop(`The plan in ${folder} is of an election: the demo plays practice days only.`)
   const kept = readKept<Kept>(keptAt)
   let record = kept ? await sunup.days.get(kept.day) : null
   const isNew = record === null
@@ -85,7 +88,7 @@ export async function startPractice(
     const precincts: Record<string, { code: string }> = {}
     for (const { code } of plan.precincts)
       precincts[code] = { code: await sunup.access.issueCode(record.id, code) }
-    keep(simulatorState, { precincts })
+    keep(simulatorState, precincts)
   }
   const simulator = startSimulator(
     url,
@@ -158,8 +161,9 @@ function startSimulator(url: string, planFolder: string | null, state: string, s
     state,
     '--seed',
     String(seed),
+    '--stdin',
   ]
-  return spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'inherit'] })
+  return spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'inherit'] })
 }
 
 /** Runs the clock quickly to an instant and waits until the simulator has said all that was due by then. */
@@ -174,15 +178,16 @@ async function playUntil(
   simulator.once('exit', () => {
     ended = true
   })
-  let connected = false
-  let caughtUpAt = 0
+  let linked = false
+  let played = ''
   lines.on('line', line => {
-    const said = JSON.parse(line) as { connected?: number; caughtUpAt?: number }
-    if (said.connected !== undefined) connected = true
-    if (said.caughtUpAt !== undefined) caughtUpAt = said.caughtUpAt
+    const said = JSON.parse(line) as { caughtUp?: string; played?: string }
+    if (said.caughtUp !== undefined) linked = true
+    if (said.played !== undefined) played = said.played
   })
-  live.clock.setSpeed(0.001)
-  while (!connected && !ended) await sleep(50)
+  // The day waits for its tablets: before they are linked none of its time goes by.
+  live.clock.setSpeed(STILL)
+  while (!linked && !ended) await sleep(50)
   live.clock.setSpeed(MORNING_SPEED)
   let told = 0
   while (live.now() < until && !ended) {
@@ -195,7 +200,9 @@ async function playUntil(
     }
   }
   live.clock.setSpeed(1)
-  while (caughtUpAt < until && !ended) await sleep(50)
+  // The simulator tells every five minutes of the day that all due by then is with the office.
+  const mark = hhmmOf(until - (until % (5 * MINUTE)), live.plan.timeZone)
+  while (played < mark && !ended) await sleep(50)
   if (ended) throw new Stop('The simulator ended before the morning was played; its last words stand above.')
 }
 

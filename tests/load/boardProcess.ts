@@ -1,3 +1,4 @@
+import type { Patch, SubscribeAnswer } from '../../server/protocol/board.ts'
 import { connectRaw } from './rawSocket.ts'
 
 export type Arrival = { board: number; at: number; code: string; checkedIn: number }
@@ -22,7 +23,7 @@ async function follow(order: BoardOrder) {
   for (let i = 0; i < order.boards; i++) {
     const socket = await connectRaw(order.port, '/board', { token: order.token })
     const last = new Map<string, number>()
-    socket.on('patch', patch => {
+    socket.on<Patch>('patch', patch => {
       patches++
       const at = performance.timeOrigin + performance.now()
       for (const row of patch.rows) {
@@ -32,7 +33,7 @@ async function follow(order: BoardOrder) {
         arrivals.push({ board: i, at, code: row.code, checkedIn: is })
       }
     })
-    const answer = await socket.emit('subscribe', { day: order.day })
+    const answer = await socket.emit<SubscribeAnswer>('subscribe', { day: order.day })
     if (!answer.ok) throw new Error(JSON.stringify(answer))
   }
   process.send?.({ following: order.boards })

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { chromium } from '@playwright/test'
 import { checkoutFolder } from '../../server/where.ts'
-import { chromiumArgs, chromiumPath } from '../support/chromium.ts'
+import { CHROMIUM_ARGS, chromiumPath } from '../support/chromium.ts'
 import { type Figure, figure } from './figure.ts'
 
 /** Seconds from `npm run demo` to the board's first picture in a browser: in a fresh clone, and at a second start. */
@@ -21,7 +21,7 @@ export async function firstPicture(): Promise<Figure[]> {
 }
 
 async function once(folder: string): Promise<number> {
-  const browser = await chromium.launch({ executablePath: await chromiumPath(), args: chromiumArgs })
+  const browser = await chromium.launch({ executablePath: await chromiumPath(), args: CHROMIUM_ARGS })
   const from = performance.now()
   const demo = spawn('npm', ['run', 'demo', '--', '--json'], {
     cwd: folder,

@@ -1,3 +1,4 @@
+import type { HeartbeatAnswer, ReportAnswer } from '../../server/protocol/device.ts'
 import { connectRaw, type RawSocket } from './rawSocket.ts'
 
 /**
@@ -46,7 +47,7 @@ async function reports(
   order: Extract<LoadOrder, { what: 'reports' }>,
 ): Promise<LoadResult> {
   const upTo = await Promise.all(
-    sockets.map(s => s.emit('report', { sentAt: new Date().toISOString(), reports: [] })),
+    sockets.map(s => s.emit<ReportAnswer>('report', { sentAt: new Date().toISOString(), reports: [] })),
   )
   const from = performance.now()
   const end = from + order.seconds * 1_000
@@ -56,7 +57,7 @@ async function reports(
   let waits = 0
   await Promise.all(
     sockets.flatMap((socket, i) => {
-      let number = upTo[i].upTo as number
+      let number = upTo[i]!.upTo
       const tabulator = order.tabulators[i % order.tabulators.length]!
       return Array.from({ length: order.window }, async (_, lane) => {
         if (gapMs) await sleep(gapMs * ((i * order.window + lane) / (sockets.length * order.window)))
@@ -64,7 +65,7 @@ async function reports(
         while (performance.now() < end) {
           const mine = ++number
           const sentAt = new Date().toISOString()
-          const answer = await socket.emit('report', {
+          const answer = await socket.emit<ReportAnswer>('report', {
             sentAt,
             reports: [{ number: mine, at: sentAt, kind: 'CountsReported', body: bodyOf(mine, tabulator) }],
           })
@@ -110,7 +111,10 @@ async function heartbeats(
     sockets.flatMap(socket =>
       Array.from({ length: order.window }, async () => {
         while (performance.now() < end) {
-          const answer = await socket.emit('heartbeat', { sentAt: new Date().toISOString(), ...said })
+          const answer = await socket.emit<HeartbeatAnswer>('heartbeat', {
+            sentAt: new Date().toISOString(),
+            ...said,
+          })
           if (answer.ok) done++
           else waits++
         }

@@ -6,8 +6,8 @@ import WebSocket from 'ws'
  */
 export type RawSocket = {
   /** Resolves with the acknowledgement's first argument. */
-  emit(event: string, message: unknown): Promise<any>
-  on(event: string, listener: (message: any) => void): void
+  emit<T>(event: string, message: unknown): Promise<T>
+  on<T>(event: string, listener: (message: T) => void): void
   close(): void
 }
 
@@ -21,10 +21,10 @@ export function connectRaw(port: number, namespace: string, auth: unknown): Prom
     const prefix = `${namespace},`
     let next = 0
     const socket: RawSocket = {
-      emit: (event, message) =>
-        new Promise(done => {
+      emit: <T>(event: string, message: unknown) =>
+        new Promise<T>(done => {
           const id = next++
-          waiting.set(id, done)
+          waiting.set(id, done as (answer: unknown) => void)
           ws.send(`42${prefix}${id}${JSON.stringify([event, message])}`)
         }),
       on: (event, listener) => listeners.set(event, listener as (message: unknown) => void),

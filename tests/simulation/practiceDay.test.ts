@@ -1,0 +1,190 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { practiceDay } from '../../seed/simulator/script.ts'
+import { plantedTroubles, troubleLine } from '../../seed/simulator/troubles.ts'
+import { readPlanFolder } from '../../server/cli/planFiles.ts'
+import { fold } from '../../server/domain/day/fold.ts'
+import { initialDay } from '../../server/domain/day/initial.ts'
+import type { BoardRow } from '../../server/domain/day/row.ts'
+import { rowOf } from '../../server/domain/day/rowOf.ts'
+import type { Stored } from '../../server/domain/log/dayLog.ts'
+import type { Plan } from '../../server/domain/plan/plan.ts'
+import { instantOf } from '../../server/domain/plan/zone.ts'
+import { MINUTE, SECOND } from '../../server/domain/time.ts'
+import type { Patch } from '../../server/protocol/board.ts'
+import { checkoutFolder } from '../../server/where.ts'
+import { freshDatabase } from '../support/database.ts'
+import { connectBoard, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+
+/** A whole practice day through real sockets into a real Postgres, played as fast as this machine bears. */
+const SPEED = 900
+const SEED = 7
+const folder = mkdtempSync(join(tmpdir(), 'sunup-day-'))
+const ellery = join(checkoutFolder(), 'seed', 'ellery')
+let plan: Plan
+let running: RunningSunup
+let simulator: ChildProcess
+let stored: Stored[] = []
+const board = { cursor: 0, rows: new Map<string, BoardRow>(), gaps: 0 }
+
+beforeAll(async () => {
+  const read = readPlanFolder(ellery)
+  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
+  plan = read.plan
+  running = await runSunup({
+    url: await freshDatabase(),
+    plan,
+    speed: 0.001,
+    deviceRate: { perSecond: 500, burst: 20_000 },
+  })
+  const codes: Record<string, { code: string }> = {}
+  for (const { code } of plan.precincts)
+    codes[code] = { code: await running.sunup.access.issueCode(running.day, code) }
+  const state = join(folder, 'simulator.json')
+  writeFileSync(state, JSON.stringify(codes))
+  const watching = await connectBoard(running)
+  const snapshot = await watching.snapshot()
+  board.cursor = snapshot.cursor
+  for (const row of snapshot.rows) board.rows.set(row.code, row)
+  watching.socket.on('patch', (patch: Patch) => {
+    if (patch.from !== board.cursor) board.gaps++
+    for (const row of patch.rows) board.rows.set(row.code, row)
+    board.cursor = patch.to
+  })
+  simulator = spawn(
+    process.execPath,
+    [
+      '--import',
+      'tsx',
+      'seed/simulator/run.ts',
+      '--url',
+      running.url,
+      '--plan',
+      ellery,
+      '--state',
+      state,
+      '--seed',
+      String(SEED),
+      '--stdin',
+    ],
+    {
+      cwd: checkoutFolder(),
+      stdio: ['pipe', 'pipe', 'inherit'],
+    },
+  )
+  let linked = false
+  let played = ''
+  createInterface({ input: simulator.stdout! }).on('line', line => {
+    const said = JSON.parse(line)
+    if (said.caughtUp) linked = true
+    if (said.played) played = said.played
+  })
+  await until('the tablets are linked', () => linked, 60_000)
+  running.clock.setSpeed(SPEED)
+  const end = instantOf(plan.date, '23:00', plan.timeZone)
+  await until('the day is over', () => running.live.now() >= end, 200_000)
+  running.clock.setSpeed(1)
+  await until('the simulator has said all', () => played >= '23:00', 30_000)
+  simulator.kill('SIGTERM')
+  await until('the board is at the head', () => board.cursor === running.live.cursor(), 20_000)
+  for (;;) {
+    const page = await running.sunup.log.read(running.day, stored.length, 5_000)
+    stored = stored.concat(page)
+    if (page.length < 5_000) break
+  }
+  watching.close()
+})
+
+afterAll(async () => {
+  simulator?.kill('SIGKILL')
+  await running?.stop()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+const local = (time: string) => instantOf(plan.date, time, plan.timeZone)
+
+describe('a whole practice day through real sockets', () => {
+  it('P3: positions have no gaps and recordedAt never goes back', () => {
+    expect(stored.length).toBeGreaterThan(3_000)
+    expect(stored.every((s, i) => s.entry.position === i + 1)).toBe(true)
+    expect(stored.every((s, i) => i === 0 || s.entry.recordedAt >= stored[i - 1]!.entry.recordedAt)).toBe(
+      true,
+    )
+  })
+
+  it('P4: the board that watched from the morning equals the fold of the log', () => {
+    expect(board.gaps).toBe(0)
+    const entries = stored.filter(s => s.entry.position <= board.cursor).map(s => s.entry)
+    const state = fold(initialDay(running.day, running.live.index), entries, running.live.index)
+    for (const p of state.precincts.values())
+      expect(board.rows.get(p.code), p.code).toEqual(JSON.parse(JSON.stringify(rowOf(p, running.live.index))))
+  })
+
+  it('P5: everything the tablets had to say is there, each device’s in its order and once, after the network gap too', () => {
+    const script = practiceDay(plan, SEED)
+    for (const { code } of plan.precincts) {
+      const due = script.precincts.get(code)!.facts.filter(f => f.at <= local('22:59')).length
+      const numbers = stored
+        .filter(s => s.entry.precinct === code && s.entry.number !== null && s.entry.origin.via === 'device')
+        .map(s => s.entry.number)
+      expect(numbers, code).toEqual(numbers.map((_, i) => i + 1))
+      if (!script.precincts.get(code)!.gaps.some(g => g.to === null))
+        expect(numbers.length, code).toBeGreaterThanOrEqual(due)
+    }
+  })
+
+  it('P6: who fell silent is recorded once, at the instant that policy says', () => {
+    const silentMs = plan.policy.heartbeat.silentAfterSeconds * SECOND
+    const silences = stored.map(s => s.entry).filter(e => e.kind === 'PrecinctFellSilent')
+    expect(silences.length).toBeGreaterThanOrEqual(13)
+    for (const e of silences) {
+      const { heardAt, silentAt } = e.body as { heardAt: string; silentAt: string }
+      expect(Date.parse(silentAt)).toBeGreaterThanOrEqual(Date.parse(heardAt) + silentMs)
+      expect(e.occurredAt).toBe(Date.parse(silentAt))
+    }
+    expect(silences.filter(e => e.precinct === 'saltmarsh-school')).toHaveLength(1)
+  })
+
+  it('P7: what was said in the network gap stands at its true time, and is marked late by its recording', () => {
+    const late = stored
+      .map(s => s.entry)
+      .filter(e => e.origin.via === 'device' && e.recordedAt - e.occurredAt > 5 * MINUTE)
+    expect(late.length).toBeGreaterThan(5)
+    for (const e of late) expect(e.occurredAt).toBeGreaterThan(local('10:29'))
+  })
+
+  it('P13: the chain of the day verifies', async () => {
+    expect(await running.sunup.log.verify(running.day)).toMatchObject({ ok: true })
+  })
+
+  it('every planted trouble is on the call list within its policy’s delay', () => {
+    const raised = stored.map(s => s.entry).filter(e => e.kind === 'ReasonRaised')
+    // One look at the list is half a minute of this day, and a report under way may take as long.
+    const slack = 2 * MINUTE
+    const missed: string[] = []
+    for (const trouble of plantedTroubles(plan)) {
+      const { delayMinutes } = plan.policy.rules[trouble.rule]
+      const due = trouble.from + delayMinutes * MINUTE + slack
+      const found = raised.find(
+        e =>
+          e.precinct === trouble.precinct &&
+          (e.body as { rule: string }).rule === trouble.rule &&
+          e.recordedAt <= due &&
+          e.recordedAt >= trouble.from - 6 * 60 * MINUTE,
+      )
+      if (!found) {
+        const others = raised.filter(
+          e => e.precinct === trouble.precinct && (e.body as { rule: string }).rule === trouble.rule,
+        )
+        missed.push(
+          `${troubleLine(trouble, plan)}; raised at ${others.map(o => new Date(o.recordedAt).toISOString()).join(', ') || 'never'}`,
+        )
+      }
+    }
+    expect(missed).toEqual([])
+  })
+})
