@@ -28,7 +28,7 @@ await install()
 const results = []
 const built = !needsBuild || (await build('programs', 'pages'))
 if (!built) results.push(crashed('build', 'it failed; see above'))
-const folder = mkdtempSync(join(tmpdir(), 'sunup-test-'))
+const folder = mkdtempSync(join(tmpdir(), 'sunup-results-'))
 try {
   if (runOthers) {
     const file = join(folder, 'vitest.json')
