@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { lineWords } from '../../server/domain/calls/words.ts'
+import { lineWords, reasonWords, ruleTitle } from '../../server/domain/calls/words.ts'
 import type { CallLine } from '../../server/domain/day/row.ts'
 import { MINUTE } from '../../server/domain/time.ts'
 import type { PlanBrief } from '../../server/protocol/board.ts'
@@ -13,8 +13,6 @@ import { CallPhones } from './callPhones.tsx'
 import { DeferForm } from './deferForm.tsx'
 import { refusalWords, useDesk } from './deskContext.ts'
 import { LogForm } from './logForm.tsx'
-
-const MOST_PLACES = 6
 
 /** What a line of the call list is called: the precinct, or how many share the cause. */
 export function lineName(line: CallLine, plan: PlanBrief): string {
@@ -64,11 +62,17 @@ export function CallCard({ line }: { line: CallLine }) {
           <span>{words.headline}</span> <span className={css.tierWord}>{TIERS[line.tier]}</span>
         </p>
       </header>
-      {line.precincts.length > 1 && <Places codes={line.precincts} />}
-      <p>{words.fact}</p>
-      <p className={css.ask}>Ask: {words.ask}</p>
-      {mine && <p className={css.ask}>{words.ends}</p>}
       {mine && only && <CallPhones code={only} />}
+      {mine || line.precincts.length !== 1 ? (
+        <>
+          <p>{words.fact}</p>
+          {line.precincts.length > 1 && <Places codes={line.precincts} />}
+          <p className={css.ask}>Ask: {words.ask}</p>
+          {mine && <p className={css.ask}>{words.ends}</p>}
+        </>
+      ) : (
+        line.reasons.slice(0, 1).map(first => <Gravest key={first.key} line={line} now={now} />)
+      )}
       <footer className={css.foot}>
         <p className={css.cost}>
           {line.voterMinutes > 0 && `${countWords(line.voterMinutes)} voter-minutes · `}
@@ -136,27 +140,35 @@ export function CallCard({ line }: { line: CallLine }) {
   )
 }
 
+/** Before the call is taken: the gravest reason and what to ask first; the others by name. */
+function Gravest({ line, now }: { line: CallLine; now: number }) {
+  const plan = usePlan()
+  const [first, ...others] = line.reasons
+  const words = reasonWords(first!, plan, now)
+  return (
+    <>
+      <p>{words.fact}</p>
+      {others.length > 0 && <p>Also: {others.map(r => ruleTitle[r.rule].toLowerCase()).join(', ')}.</p>}
+      <p className={`${css.ask} ${css.first}`}>Ask: {words.ask}</p>
+    </>
+  )
+}
+
 function Places({ codes }: { codes: readonly string[] }) {
   const plan = usePlan()
   const { open } = useDesk()
-  const [all, setAll] = useState(false)
-  const shown = all ? codes : codes.slice(0, MOST_PLACES)
   return (
-    <ul className={css.places}>
-      {shown.map(code => (
-        <li key={code}>
-          <button type="button" className={css.place} onClick={() => open(code)}>
-            {plan.precincts.find(p => p.code === code)?.name ?? code}
-          </button>
-        </li>
-      ))}
-      {codes.length > shown.length && (
-        <li>
-          <button type="button" className={css.place} onClick={() => setAll(true)}>
-            and {codes.length - shown.length} more
-          </button>
-        </li>
-      )}
-    </ul>
+    <details className={css.places}>
+      <summary>Open one of them</summary>
+      <ul>
+        {codes.map(code => (
+          <li key={code}>
+            <button type="button" className={css.place} onClick={() => open(code)}>
+              {plan.precincts.find(p => p.code === code)?.name ?? code}
+            </button>
+          </li>
+        ))}
+      </ul>
+    </details>
   )
 }

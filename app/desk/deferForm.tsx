@@ -6,6 +6,7 @@ import { dayNow } from '../live/clock.ts'
 import { useLink } from '../live/useBoard.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { intoSight } from './intoSight.ts'
 
 const MINUTES = [5, 10, 20, 30, 60]
 
@@ -37,7 +38,7 @@ export function DeferForm({ line }: { line: CallLine }) {
   }
 
   return (
-    <form className={css.form} onSubmit={submit}>
+    <form ref={intoSight} className={css.form} onSubmit={submit}>
       <label className={css.field}>
         Put off for
         <select

@@ -75,7 +75,7 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
         </div>
       )}
       {device !== null && asking === device.id && (
-        <div className={css.confirm} role="group" aria-label="Revoke the device?">
+        <section className={css.confirm} aria-label="Revoke the device?">
           <p>
             Revoke it? It can report no more, and what still waits on it is not sent. Another needs a new
             code.
@@ -88,7 +88,7 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
               Revoke
             </button>
           </div>
-        </div>
+        </section>
       )}
       {issued?.of === code && (
         <p className={css.code}>

@@ -1,7 +1,6 @@
 'use client'
 import { countyOf } from '../../server/domain/day/county.ts'
 import { MINUTE } from '../../server/domain/time.ts'
-import { clockWords } from '../live/clock.ts'
 import { useBoard, useDayNow, usePlan } from '../live/useBoard.ts'
 import { DayArc } from '../parts/dayArc.tsx'
 import { countWords, signed } from '../parts/figures.ts'
@@ -9,14 +8,13 @@ import css from './head.module.css'
 
 export function Head() {
   const plan = usePlan()
-  const time = (at: number) => clockWords(at, plan.timeZone)
   return (
     <header className={css.head}>
       <div>
         <h1 className={css.county}>{plan.county}</h1>
         <p className={css.day}>
           {plan.kind === 'practice' && <strong className={css.practice}>Practice day</strong>}
-          {plan.name} · polls {time(plan.opensAt)}–{time(plan.closesAt)}
+          {plan.name}
         </p>
       </div>
       <Arc />

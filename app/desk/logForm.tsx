@@ -7,6 +7,7 @@ import { useLink } from '../live/useBoard.ts'
 import { OUTCOMES, type Outcome } from '../parts/vocabulary.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { intoSight } from './intoSight.ts'
 
 const WATCH_MINUTES = [10, 20, 30, 60]
 
@@ -49,6 +50,7 @@ export function LogForm({ line }: { line: CallLine }) {
 
   return (
     <form
+      ref={intoSight}
       className={css.form}
       onSubmit={submit}
       onKeyDown={event => {

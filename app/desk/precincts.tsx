@@ -67,8 +67,7 @@ export function Precincts({ wish, onWish, search, list }: Props) {
   }
 
   const hours: number[] = []
-  for (let h = Math.ceil(frame.from / (3 * HOUR)) * 3 * HOUR; h < frame.to; h += HOUR)
-    if ((h - plan.midnight) % (3 * HOUR) === 0) hours.push(h)
+  for (let h = plan.midnight; h < frame.to; h += 3 * HOUR) if (h > frame.from) hours.push(h)
 
   return (
     <section className={css.precincts} aria-labelledby="precincts">

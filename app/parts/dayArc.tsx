@@ -34,7 +34,7 @@ export function DayArc({ opensAt, closesAt, midnight, timeZone, now }: Props) {
   const sunX = Math.min(width - 8, Math.max(8, x(now)))
   const sunY = up ? height(u) : HORIZON
   const hours: Instant[] = []
-  for (let at = midnight; at < to; at += 3 * HOUR) if (at > from) hours.push(at)
+  for (let at = midnight; at < to; at += 3 * HOUR) if (x(at) > 20 && x(at) < width - 20) hours.push(at)
   const leftOfSun = sunX > width * 0.62
   const words = toClose({ opensAt, closesAt, now })
   return (

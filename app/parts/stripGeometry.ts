@@ -39,6 +39,8 @@ const QUARTER = 15 * MINUTE
 const SIGNS = 9
 const FOOT = 1
 export const BOX_HEIGHT = 9
+/** The expected peak stands this much below the top, so that a busy quarter hour still shows as one. */
+const HEADROOM = 1.5
 
 /** The window that a plan's day asks for: from a half hour before workers report to the hour by which returns are due. */
 export function frameOf(
@@ -68,8 +70,8 @@ const round = (n: number) => Math.round(n * 10) / 10
 
 /**
  * Where everything of a day strip stands. Pure: the same row, plan and instant give the same picture.
- * Heights are voters per quarter hour, scaled so that the larger of the expected peak and the reported peak
- * fills the strip; a strip is compared with its own expectation, not with its neighbour's size.
+ * Heights are voters per quarter hour, scaled so that the expected peak stands at two thirds of the strip, or the
+ * reported peak at its top; a strip is compared with its own expectation, not with its neighbour's size.
  *
  * @param expected voters expected on the day
  * @param profile share of the day's voters per quarter hour since local midnight
@@ -88,7 +90,7 @@ export function stripGeometry(
   const quarterAt = (q: number) => frame.midnight + q * QUARTER
 
   let peak = 0
-  for (const share of profile) peak = Math.max(peak, share * expected)
+  for (const share of profile) peak = Math.max(peak, share * expected * HEADROOM)
   for (const [, voters] of strip.bars) peak = Math.max(peak, voters)
   const high = (voters: number) => (peak === 0 ? 0 : round((voters / peak) * room))
 

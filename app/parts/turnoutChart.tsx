@@ -42,7 +42,7 @@ export function TurnoutChart({ points, opensAt, closesAt, timeZone, title, heigh
           ]}
           width={width}
           height={height}
-          margin={{ top: 6, right: 4, bottom: 0, left: 0 }}
+          margin={{ top: 6, right: 14, bottom: 0, left: 0 }}
           accessibilityLayer={false}
         >
           <CartesianGrid vertical={false} stroke="var(--rule)" />

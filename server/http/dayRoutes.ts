@@ -7,6 +7,7 @@ import {
   boardAnswer,
   callsAnswer,
   logAnswer,
+  phonesAnswer,
   precinctAnswer,
 } from '../outputs/dayAnswers.ts'
 import { type CommandAnswer, roles } from '../protocol/command.ts'
@@ -84,6 +85,12 @@ export function dayRoutes(deps: {
           ? { status: 200, json }
           : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
       }),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/phones',
+      who: ['desk', 'supervisor'],
+      handle: withDay(day => ({ status: 200, json: phonesAnswer(day) })),
     },
     {
       method: 'GET',

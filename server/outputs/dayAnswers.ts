@@ -3,7 +3,7 @@ import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayLogReader } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
-import type { EntryOnWire, LogHead, PrecinctDetail } from '../protocol/board.ts'
+import type { EntryOnWire, LogHead, Phones, PrecinctDetail } from '../protocol/board.ts'
 import { wireEntry } from './wireEntry.ts'
 
 /** What programs are told of a running day. Pure but for reading the log through its door. */
@@ -69,6 +69,15 @@ export function callsAnswer(day: AnsweredDay, nameOf: (person: string) => string
 }
 
 /** Entries of one precinct, its place and, for those who make the calls, its contacts. */
+export function phonesAnswer(day: AnsweredDay): Phones {
+  const phones: Phones['phones'] = {}
+  for (const [code, { contacts, place }] of day.index.precincts) {
+    phones[code] = contacts.map(({ role, name, phone }) => ({ role, name, phone }))
+    if (place.phone) phones[code].push({ role: 'place', name: place.name, phone: place.phone })
+  }
+  return { phones }
+}
+
 export async function precinctAnswer(
   day: AnsweredDay,
   log: DayLogReader,

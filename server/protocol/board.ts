@@ -58,6 +58,9 @@ export type PrecinctDetail = {
   entries: EntryOnWire[]
 }
 
+/** Whom to ring, of every precinct, for the situation sheet: GET /api/v1/days/{day}/phones. By precinct code. */
+export type Phones = { phones: Record<string, Array<{ role: string; name: string; phone: string }>> }
+
 /** An entry as programs and the drawer get it (also /api/v1/days/{day}/log). Times RFC 3339. */
 export type EntryOnWire = {
   position: number

@@ -119,7 +119,8 @@ export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: 
         const chosen = said.values[field.name]
         const values = Array.isArray(chosen) ? (chosen as readonly string[]) : []
         return (
-          <div role="group" aria-label={label} className={css.checks}>
+          <fieldset className={css.checks}>
+            <legend>{label}</legend>
             {optionsOf(field.options, plan, precinct).map((o, i) => (
               <label key={o.value} className={css.tick}>
                 <input
@@ -137,7 +138,7 @@ export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: 
                 {o.label}
               </label>
             ))}
-          </div>
+          </fieldset>
         )
       }
       case 'per-tabulator':
