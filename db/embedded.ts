@@ -92,6 +92,12 @@ export async function startEmbedded(
   }
 }
 
+/** Ends what an embedded database's program left running in this folder, if anything. */
+export async function stopEmbedded(dir: string): Promise<void> {
+  const { home } = homeFor(dir, () => {})
+  if (existsSync(join(home, 'cluster'))) await clearLeftover(join(home, 'cluster'), () => {})
+}
+
 /** The password; a cluster that wasn't finished is made anew, so that a kill during the first start does no harm. */
 async function makeCluster({ home, cluster, runner, binaries, onProgress }: Place): Promise<string> {
   const passwordFile = join(home, 'password')

@@ -46,8 +46,7 @@ export class Follower {
       }
       const end = await this.endOf(day)
       channel.position ??= end
-      if (at > end)
-        throw new Error(`${day} has no entry ${at}: the cursor is of another log`)
+      if (at > end) throw new Error(`${day} has no entry ${at}: the cursor is of another log`)
       if (channel.position === at) break
       if (channel.position < at) await this.catchUp(channel)
     }
