@@ -26,6 +26,7 @@ export type TabletSetting = {
   script: PrecinctScript
   heartbeatAt: (at: Instant) => Says | null
   periodSeconds: number
+  silentAfterSeconds: number
   clock: DayClock
   wall: () => number
   /** Progress and trouble, as fields of one JSON line. */
@@ -35,7 +36,10 @@ export type TabletSetting = {
 /** One batch; a report of the script has about 250 bytes, so it stays far below the wire's limits. */
 const BATCH = 100
 const ANSWER_MS = 10_000
-/** However fast the day runs, a tablet speaks at most five times a second of wall time. */
+/**
+ * However fast the day runs, a tablet speaks at most five times a second of wall time; only where that would bring
+ * it near silence it speaks faster, so that two heartbeats may be lost in the time after which it is called silent.
+ */
 const FASTEST_HEARTBEAT_MS = 200
 const TRY_AGAIN_MS = 1_000
 /** The office takes nothing now (the day is closed, a request was not understood): ask again seldom. */
@@ -191,7 +195,8 @@ export function createTablet(s: TabletSetting): Tablet {
       if (upTo === null) return report(0, 0)
       const due = dueBy(now)
       if (due > upTo) return report(upTo, Math.min(due, upTo + BATCH))
-      const period = Math.max(FASTEST_HEARTBEAT_MS, (s.periodSeconds * SECOND) / clock.speed())
+      const fastest = Math.min(FASTEST_HEARTBEAT_MS, (s.silentAfterSeconds * SECOND) / clock.speed() / 3)
+      const period = Math.max(fastest, (s.periodSeconds * SECOND) / clock.speed())
       if (wall - lastHeartbeat < period) return
       const says = s.heartbeatAt(now)
       if (says) beat(says, due - upTo, wall)

@@ -37,10 +37,21 @@ export function play(s: PlaySetting): Played {
   const tablets = [...day.precincts].flatMap(([precinct, script]) => {
     const key = s.keys.get(precinct)
     if (key === undefined) return []
-    const { periodSeconds } = plan.policy.heartbeat
+    const { periodSeconds, silentAfterSeconds } = plan.policy.heartbeat
     const heartbeatAt = (at: Instant) => day.heartbeatAt(precinct, at)
     return [
-      createTablet({ url: s.url, key, precinct, script, heartbeatAt, periodSeconds, clock, wall, tell }),
+      createTablet({
+        url: s.url,
+        key,
+        precinct,
+        script,
+        heartbeatAt,
+        periodSeconds,
+        silentAfterSeconds,
+        clock,
+        wall,
+        tell,
+      }),
     ]
   })
 

@@ -95,6 +95,7 @@ export function plantedTroubles(plan: Plan): Planted[] {
   const all: Planted[] = [
     one('lateTeam', 'not-heard', later(hours.report, policy.notHeardAfterMinutes), s.lateTeam.arrives),
     one('lateTeam', 'team-short', at(s.lateTeam.arrives), s.lateTeam.complete),
+    one('lateTeam', 'behind-on-opening', at(s.lateTeam.arrives), s.lateTeam.opens),
     one('lateTeam', 'not-open', at(hours.open), s.lateTeam.opens),
     one('flapShut', 'tabulator-down', at(s.flapShut.down), s.flapShut.back),
     one('tapeRejected', 'tape-rejected', at(s.tapeRejected.rejected), null),

@@ -31,6 +31,10 @@ describe.each(SEEDS)('planted troubles of seed %i are really in the script', see
       factsOf(seed, t.precinct).some(
         f => f.kind === 'TeamReported' && f.at <= t.from + MINUTE && (f.body.missing as unknown[]).length > 0,
       ),
+    'behind-on-opening': t => {
+      const ready = factsOf(seed, t.precinct).filter(f => f.kind === 'StepCompleted')[0]!
+      return ready.at > index.brief.reportAt + 45 * MINUTE
+    },
     'not-open': t => factsOf(seed, t.precinct).find(f => f.kind === 'PollsOpened')!.at > t.from + 3 * MINUTE,
     'tape-rejected': t =>
       said(seed, t.precinct).includes('06:02 OpeningTapeRejected') &&

@@ -1,0 +1,60 @@
+import { describe, expect, it } from 'vitest'
+import { plantedTroubles, story, troubleLine } from '../../../seed/simulator/troubles.ts'
+import { rowOf } from '../../../server/domain/day/rowOf.ts'
+import { hhmmOf } from '../../../server/domain/plan/zone.ts'
+import { MINUTE } from '../../../server/domain/time.ts'
+import { judgedDay } from './judgedDay.ts'
+import { ellery, index } from './playing.ts'
+
+const SEED = 7
+const { verdicts, state } = judgedDay(SEED)
+const planted = plantedTroubles(ellery)
+const hhmm = (at: number | null) => (at === null ? 'stands' : hhmmOf(at, ellery.timeZone))
+
+describe('the practice day, folded and judged', () => {
+  it.each(planted.map(t => [troubleLine(t, ellery), t] as const))('shows %s within its delay', (_, t) => {
+    const shown = verdicts.find(v => v.rule === t.rule && v.precinct === t.precinct)
+    expect(shown).toBeDefined()
+    const due = t.from + ellery.policy.rules[t.rule].delayMinutes * MINUTE
+    // A late tablet is judged when it is first heard; everything else at its minute.
+    expect(shown!.raisedAt).toBeLessThanOrEqual(due + MINUTE)
+    if (t.until !== null)
+      expect(shown!.endedAt).toBeLessThanOrEqual(
+        t.until + (ellery.policy.rules[t.rule].holdMinutes + 1) * MINUTE,
+      )
+  })
+
+  it('raises besides these only their consequences, and at most three openings a little behind', () => {
+    const known = new Set(planted.map(t => `${t.rule} ${t.precinct}`))
+    const outOfUse = [story.flapShut, story.tapeRejected, story.tabulatorDown, story.slotLeftOpen]
+    const consequences = new Set([
+      ...outOfUse.map(s => `slot-in-use ${s.precinct}`),
+      `behind-on-opening ${story.tapeRejected.precinct}`,
+      `not-closed ${story.tabletDies.precinct}`,
+      `return-overdue ${story.tabletDies.precinct}`,
+    ])
+    const others = verdicts.filter(v => {
+      const what = `${v.rule} ${v.precinct}`
+      return !known.has(what) && !consequences.has(what)
+    })
+    expect(
+      others.filter(v => v.rule !== 'behind-on-opening').map(v => `${v.key} ${hhmm(v.raisedAt)}`),
+    ).toEqual([])
+    expect(others.length).toBeLessThanOrEqual(3)
+    for (const v of others) expect(v.endedAt! - v.raisedAt).toBeLessThan(15 * MINUTE)
+  })
+
+  it('ends with every return received but the lost one and that of the dead tablet', () => {
+    const standings = new Map(
+      [...state.precincts.values()].map(p => [p.code, rowOf(p, index).standing] as const),
+    )
+    expect(standings.get('ebb-island')).toBe('returning')
+    expect(standings.get('saltmarsh-school')).toBe('open')
+    expect([...standings.values()].filter(s => s === 'received')).toHaveLength(62)
+  })
+
+  it('ends with counts that the fold finds to add up everywhere', () => {
+    for (const p of state.precincts.values())
+      if (p.code !== 'saltmarsh-school') expect([p.code, p.reconciled?.is]).toEqual([p.code, true])
+  })
+})
