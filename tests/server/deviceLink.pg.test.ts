@@ -20,6 +20,10 @@ beforeAll(async () => {
     startAt: fromRfc3339('2026-11-03T15:00:00Z'),
     deviceRate: { perSecond: 50, burst: 200 },
   })
+  // The day has been open for more than an hour when the tests begin.
+  running.clock.setSpeed(36_000)
+  await until('an hour of the day is over', () => running.live.now() > running.live.openedAt() + 3_600_000)
+  running.clock.setSpeed(1)
 })
 afterAll(() => running.stop())
 
@@ -122,8 +126,8 @@ describe('reports over the device link', () => {
         { number: 1, problems: [{ path: 'number', message: expect.stringContaining('number-reused') }] },
       ],
     })
-    const kept = await running.sunup.days.refused(running.day, 10)
-    expect(kept.filter(r => r.aside).map(r => JSON.parse(r.sent).body.inLine)).toEqual([77])
+    const kept = await running.sunup.days.refused(running.day, 50)
+    expect(kept.filter(r => r.aside).map(r => JSON.parse(r.sent).body.inLine)).toContain(77)
     device.close()
   })
 
