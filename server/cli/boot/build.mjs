@@ -21,7 +21,6 @@ const parts = {
       'server/protocol',
       'server/access',
       'next.config.mjs',
-      'tsconfig.json',
       'package-lock.json',
     ],
     made: ['.next/BUILD_ID'],
