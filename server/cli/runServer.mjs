@@ -1,4 +1,5 @@
 import './boot/node.mjs'
+import { Console } from 'node:console'
 import { build } from './boot/build.mjs'
 import { install } from './boot/install.mjs'
 
@@ -9,4 +10,6 @@ await install()
 if (!(await build('programs', 'pages'))) process.exit(1)
 process.env.NODE_ENV ??= 'production'
 process.setSourceMapsEnabled(true)
+// Next says what it does by console.log; stdout belongs to what the command answers.
+globalThis.console = new Console(process.stderr)
 await import('../../dist/main.js')

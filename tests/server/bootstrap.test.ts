@@ -45,7 +45,8 @@ writeFileSync('.next/BUILD_ID', 'x')
 \`)
 `
 const main = `
-console.log(JSON.stringify({ words: process.argv.slice(2), mode: process.env.NODE_ENV }))
+console.log('something a library says')
+process.stdout.write(JSON.stringify({ words: process.argv.slice(2), mode: process.env.NODE_ENV }) + '\\n')
 if (process.argv.includes('wait')) {
   process.on('SIGTERM', () => process.exit(7))
   setInterval(() => {}, 1_000)
