@@ -70,6 +70,8 @@ export const LINK = {
   answerWithin: 15_000,
   /** Heartbeats are never closer than this, however fast the day's clock runs; ms. */
   fastestBeat: 1_000,
+  /** The first beat after connecting waits no longer for the plan, ms. */
+  planWithin: 2_000,
   /** The server ended the link: asked again after about this long, ms. */
   askAgain: 2_000,
 } as const
@@ -87,6 +89,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     keepTrouble: false,
   }
   let stopped = false
+  let awaitingPlan = false
   let cancelBeat: (() => void) | null = null
   let cancelAsk: (() => void) | null = null
 
@@ -128,6 +131,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
   async function beat() {
     cancelBeat?.()
     cancelBeat = null
+    awaitingPlan = false
     if (stopped || !socket.connected) return
     const battery = (await deps.battery?.().catch(() => null)) ?? null
     const box = outbox.state()
@@ -161,6 +165,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     if (!parsed.success || parsed.data.wire !== WIRE.version) return setLink('too-old')
     set({ plan: parsed.data, planAt: clock.now() })
     remember('plan', { plan: parsed.data, planAt: state.planAt })
+    if (awaitingPlan) void beat()
   }
 
   function onHeard(message: unknown) {
@@ -173,7 +178,10 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
   socket.on('connect', () => {
     setLink('up')
     outbox.wake()
-    void beat()
+    // The plan comes right after; the first beat waits for it, so that it speaks from what the office has.
+    awaitingPlan = true
+    cancelBeat?.()
+    cancelBeat = clock.after(LINK.planWithin, () => void beat())
   })
   socket.on('plan', onPlan as (...args: never[]) => void)
   socket.on('heard', onHeard as (...args: never[]) => void)

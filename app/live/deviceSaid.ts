@@ -15,6 +15,8 @@ export type Said = {
   polls: SaidValue<'open' | 'suspended' | 'closed'> | null
   slot: SaidValue<'open' | 'locked'> | null
   equipment: Record<string, SaidValue<'down' | 'back'>>
+  /** Tag of a machine → tag of the one that stands in its place. */
+  replaced: Record<string, string>
   counts: Partial<Record<CountName, SaidValue<number>>>
   publicCount: Record<string, SaidValue<number>>
   stations: SaidValue<number> | null
@@ -62,6 +64,7 @@ export function foldSaid(reports: readonly KeptReport[]): Said {
     polls: null,
     slot: null,
     equipment: {},
+    replaced: {},
     counts: {},
     publicCount: {},
     stations: null,
@@ -100,8 +103,9 @@ const folds: Folds = {
   SealRecorded: (said, body, at) => {
     said.seals[body.container] = { is: { found: body.found, state: body.state }, at }
   },
-  PollsOpened: (said, _, at) => {
+  PollsOpened: (said, body, at) => {
     said.polls = { is: 'open', at }
+    if (body.withSlot) said.slot = { is: 'open', at }
   },
   PollsSuspended: (said, _, at) => {
     said.polls = { is: 'suspended', at }
@@ -115,6 +119,7 @@ const folds: Folds = {
   },
   LastVoterServed: (said, _, at) => {
     said.lastVoter = at
+    said.counts.inLine = { is: 0, at }
   },
   CountsReported: (said, { publicCount, asOf, ...counts }, at) => {
     const when = asOf ?? at
@@ -135,6 +140,7 @@ const folds: Folds = {
   },
   EquipmentReplaced: (said, body, at) => {
     said.equipment[body.equipment] = { is: 'back', at }
+    said.replaced[body.equipment] = body.by
   },
   EmergencySlotOpened: (said, _, at) => {
     said.slot = { is: 'open', at }

@@ -1,6 +1,6 @@
-import { isPrecinctKind, type PrecinctKind } from '../../server/domain/log/kinds.ts'
-import { precinctKinds } from '../../server/domain/log/kindsOfPrecinct.ts'
+import type { PrecinctKind } from '../../server/domain/log/kinds.ts'
 import { LIMITS, type Problem, type ReportAnswer, type ReportRequest } from '../../server/protocol/device.ts'
+import { checkReport, cut } from './outboxCheck.ts'
 import type { KeptReport, OutboxStore, OutboxSummary, ReportName } from './outboxStore.ts'
 
 /**
@@ -147,7 +147,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   /** One request: from the store to the office's answer and back into the store. Rejects if the store does. */
   async function round(): Promise<'more' | 'empty' | 'wait'> {
     if (!running) return 'wait'
-    const batch = cut(await store.waiting(OUTBOX.batchReports))
+    const batch = cut(await store.waiting(OUTBOX.batchReports), OUTBOX.batchBytes)
     if (batch.length === 0) {
       await refresh()
       if (state.trouble?.what === 'storage') set({ trouble: null })
@@ -270,44 +270,6 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       return () => listeners.delete(listener)
     },
   }
-}
-
-/** The body as it will be sent, or what is wrong with it, field by field: the office checks with the same schema. */
-export function checkReport(
-  kind: string,
-  body: unknown,
-): { ok: true; body: Record<string, unknown> } | { ok: false; problems: Problem[] } {
-  if (!isPrecinctKind(kind)) return { ok: false, problems: [{ path: 'kind', message: 'unknown kind' }] }
-  const parsed = precinctKinds[kind].body.safeParse(body)
-  if (!parsed.success)
-    return {
-      ok: false,
-      problems: parsed.error.issues.map(i => ({ path: i.path.map(String).join('.'), message: i.message })),
-    }
-  const text = JSON.stringify({
-    number: Number.MAX_SAFE_INTEGER,
-    at: new Date(0).toISOString(),
-    kind,
-    body: parsed.data,
-  })
-  if (bytes(text) > LIMITS.reportBytes)
-    return { ok: false, problems: [{ path: '', message: `longer than ${LIMITS.reportBytes} bytes` }] }
-  return { ok: true, body: JSON.parse(JSON.stringify(parsed.data)) }
-}
-
-/** The longest run from the start that fits one request; always at least one. */
-function cut(reports: KeptReport[]): KeptReport[] {
-  let sum = 0
-  const end = reports.findIndex(({ number, at, kind, body }, i) => {
-    sum += bytes(JSON.stringify({ number, at, kind, body })) + 1
-    return i > 0 && sum > OUTBOX.batchBytes
-  })
-  return end === -1 ? reports : reports.slice(0, end)
-}
-
-const encoder = new TextEncoder()
-function bytes(text: string): number {
-  return encoder.encode(text).length
 }
 
 function messageOf(error: unknown): string {

@@ -3,10 +3,11 @@ import { useState } from 'react'
 import { fromRfc3339 } from '../../server/domain/time.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import { Glyph, type Sign, signWords } from '../parts/glyph.tsx'
-import { LightSwitch } from './LightSwitch.tsx'
+import { ThemeSwitch } from '../parts/themeSwitch.tsx'
 import { Big } from './Lists.tsx'
 import { nextUp } from './nextUp.ts'
 import type { PageState } from './pageState.ts'
+import { SunLine } from './SunLine.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
 import { CAUTION, HOME as W } from './words.ts'
 
@@ -39,6 +40,9 @@ export function Home({ session, plan, page, go }: Props) {
           </span>
         </p>
       </div>
+      {now !== null && (
+        <SunLine now={now} opensAt={fromRfc3339(plan.opensAt)} closesAt={fromRfc3339(plan.closesAt)} />
+      )}
       <p className="pp-soft">
         {plan.county} · {plan.precinct.place}
         {plan.kind === 'practice' && ` · ${W.practice}`}
@@ -65,7 +69,7 @@ export function Home({ session, plan, page, go }: Props) {
         {W.said} ({session.box.reports.length})
       </button>
       <p className="pp-caution">{CAUTION}</p>
-      <LightSwitch />
+      <ThemeSwitch className="pp-quiet" />
     </main>
   )
 }
@@ -77,5 +81,5 @@ export function signOfPage(plan: DevicePlan, page: PageState): Sign {
     if (page.slotOpen) return 'slot'
     if (plan.tabulators.some(t => page.down.includes(t.tag))) return 'tabulator-down'
   }
-  return page.standing as Sign
+  return page.standing
 }

@@ -1,9 +1,10 @@
 'use client'
 import type { ReactNode } from 'react'
 import type { DevicePlan } from '../../server/protocol/device.ts'
-import { containerWords } from './names.ts'
-import type { PageState } from './pageState.ts'
-import { type PlanStep, stepList } from './steps.ts'
+import { containerWords, tabulatorsNow } from './names.ts'
+import { type PageState, standsNow } from './pageState.ts'
+import { type PlanStep, screenOfStep } from './planSteps.ts'
+import { stepList } from './steps.ts'
 import { HOME, LISTS as W } from './words.ts'
 
 type Props = { plan: DevicePlan; page: PageState; go(screen: string): void; leave(): void }
@@ -72,12 +73,6 @@ export function Big({
 }
 
 const to = (flow: string, what: string) => `flow/${flow}/${encodeURIComponent(what)}`
-
-/** A step that another report completes leads to that report. */
-function screenOfStep(step: PlanStep): string {
-  const screens = { step: to('step', step.code), team: 'flow/team', seals: 'seals', tape: 'tapes' }
-  return screens[step.completedBy]
-}
 
 function Steps({ plan, page, go, leave, phase }: Props & { phase: PlanStep['phase'] }) {
   const { done, doable, later } = stepList(plan, page, phase)
@@ -159,12 +154,12 @@ function Tapes({ plan, page, go, leave }: Props) {
   return (
     <Frame title={W.tapesTitle} leave={leave}>
       <section className="pp-section">
-        {plan.tabulators.map(t => {
+        {tabulatorsNow(plan, page).map(t => {
           const tape = page.tapes[t.tag] ?? 'none'
           return (
             <Big
               key={t.tag}
-              title={`${t.label || t.tag} (${t.tag})`}
+              title={`${t.label} (${t.tag})`}
               note={W.tape[tape]}
               now={tape === 'rejected'}
               onClick={() => go(to('tape', t.tag))}
@@ -180,10 +175,10 @@ function ClosingTapes({ plan, page, go, leave }: Props) {
   return (
     <Frame title={W.closingTapeTitle} leave={leave}>
       <section className="pp-section">
-        {plan.tabulators.map(t => (
+        {tabulatorsNow(plan, page).map(t => (
           <Big
             key={t.tag}
-            title={`${t.label || t.tag} (${t.tag})`}
+            title={`${t.label} (${t.tag})`}
             note={page.closingTapes.has(t.tag) ? W.signed : W.notSigned}
             onClick={() => go(to('closing-tape', t.tag))}
           />
@@ -198,14 +193,15 @@ function Equipment({ plan, page, go, leave }: Props) {
     <Frame title={W.equipmentTitle} lead={W.equipmentLead} leave={leave}>
       <section className="pp-section">
         {plan.equipment.map(e => {
-          const down = page.down.includes(e.tag)
+          const tag = standsNow(e.tag, page.replaced)
+          const down = page.down.includes(tag)
           return (
             <Big
               key={e.tag}
-              title={`${e.label || e.kind} (${e.tag})`}
+              title={`${e.label || e.kind} (${tag})`}
               note={down ? W.down : W.works}
               now={down}
-              onClick={() => go(to('equipment', e.tag))}
+              onClick={() => go(to('equipment', tag))}
             />
           )
         })}

@@ -27,7 +27,10 @@ export function Reporting({ session, plan }: { session: Session; plan: DevicePla
   const [screen, go] = useScreen()
   const [mending, setMending] = useState<KeptReport | null>(null)
   const { link, box } = session
-  const page = useMemo(() => pageStateOf(plan, link.planAt, box.reports), [plan, link.planAt, box.reports])
+  const page = useMemo(
+    () => pageStateOf(plan, link.planAt, box.reports, link.lastHeard !== null),
+    [plan, link.planAt, box.reports, link.lastHeard],
+  )
   const [room, name = '', what] = screen.split('/')
   const about = what === undefined ? undefined : decode(what)
   const flow = useMemo(() => (room === 'flow' ? flowOf(name, about) : null), [room, name, about])

@@ -1,6 +1,6 @@
 import { fromRfc3339, type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
-import { labelOf } from './names.ts'
+import { labelOf, tabulatorsNow } from './names.ts'
 import type { PageState } from './pageState.ts'
 import { stepList } from './steps.ts'
 import { ACTIONS as A } from './words.ts'
@@ -32,9 +32,10 @@ export function nextUp(plan: DevicePlan, page: PageState, times: Times): { next:
 type Key = keyof typeof A
 
 function nextKeys(plan: DevicePlan, page: PageState, now: Instant): Key[] {
+  const tabulators = tabulatorsNow(plan, page)
   const opening = stepList(plan, page, 'opening')
-  const tapesDone = plan.tabulators.every(t => page.tapes[t.tag] === 'verified')
-  const tabulatorDown = plan.tabulators.some(t => page.down.includes(t.tag))
+  const tapesDone = tabulators.every(t => page.tapes[t.tag] === 'verified')
+  const tabulatorDown = tabulators.some(t => page.down.includes(t.tag))
   const slot: Key[] = page.slotOpen
     ? ['slotLock']
     : tabulatorDown
@@ -70,10 +71,10 @@ function nextKeys(plan: DevicePlan, page: PageState, now: Instant): Key[] {
   if (page.departed) return ['incident', 'help']
   const steps = stepList(plan, page, 'closing')
   return [
-    ...(page.lastVoter ? [] : (['lastVoter'] as const)),
+    ...(page.lastVoter || page.stepsDone.has('last-voter') ? [] : (['lastVoter'] as const)),
     ...(steps.doable.length + steps.later.length > 0 ? (['closingSteps'] as const) : []),
     ...((page.inSlot ?? 0) > 0 ? (['slotFed'] as const) : []),
-    ...(plan.tabulators.every(t => page.closingTapes.has(t.tag)) ? [] : (['closingTape'] as const)),
+    ...(tabulators.every(t => page.closingTapes.has(t.tag)) ? [] : (['closingTape'] as const)),
     ...(page.reconciled ? [] : (['reconcile'] as const)),
     'depart',
     'help',
@@ -81,6 +82,7 @@ function nextKeys(plan: DevicePlan, page: PageState, now: Instant): Key[] {
 }
 
 function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times): Record<Key, Action> {
+  const tabulators = tabulatorsNow(plan, page)
   const opening = stepList(plan, page, 'opening')
   const closing = stepList(plan, page, 'closing')
   const opened = fromRfc3339(plan.opensAt)
@@ -88,8 +90,8 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
   const dueAt = (counted ?? opened) + plan.countEveryMinutes * MINUTE
   const due = page.polls === 'open' && now > dueAt
   const line = page.counts.inLine
-  const verified = plan.tabulators.filter(t => page.tapes[t.tag] === 'verified').length
-  const signed = plan.tabulators.filter(t => page.closingTapes.has(t.tag)).length
+  const verified = tabulators.filter(t => page.tapes[t.tag] === 'verified').length
+  const signed = tabulators.filter(t => page.closingTapes.has(t.tag)).length
   const of = (list: typeof opening) => list.done.length + list.doable.length + list.later.length
   return {
     open: {
@@ -109,7 +111,7 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
       title: A.seals.title,
       note: A.seals.note(page.seals.size, plan.containers.length),
     },
-    tapes: { screen: 'tapes', title: A.tapes.title, note: A.tapes.note(verified, plan.tabulators.length) },
+    tapes: { screen: 'tapes', title: A.tapes.title, note: A.tapes.note(verified, tabulators.length) },
     counts: {
       screen: 'flow/counts',
       title: A.counts.title,
@@ -155,7 +157,7 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
     closingTape: {
       screen: 'closing-tapes',
       title: A.closingTape.title,
-      note: A.closingTape.note(signed, plan.tabulators.length),
+      note: A.closingTape.note(signed, tabulators.length),
     },
     reconcile: { screen: 'flow/reconcile', title: A.reconcile.title, note: A.reconcile.note },
     depart: { screen: 'flow/depart', title: A.depart.title, note: A.depart.note },

@@ -1,7 +1,9 @@
+import type { Standing } from '../../server/domain/day/state.ts'
 import type { CountName } from '../../server/domain/log/fields.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import { downNow, foldSaid, type Said, type SaidValue, saidAtAll, saidSince } from '../live/deviceSaid.ts'
 import type { KeptReport } from '../live/outboxStore.ts'
+import { type PlanStep, stepsOf } from './planSteps.ts'
 
 /**
  * How the precinct stands as this page knows it: what the office has (`plan.has`), changed by what this device
@@ -10,8 +12,10 @@ import type { KeptReport } from '../live/outboxStore.ts'
  */
 export type PageState = {
   polls: 'not-open' | 'open' | 'suspended' | 'closed'
-  /** The office's word for the standing, unless something said since has changed it. */
-  standing: string
+  /** By the same table as on the board (server/domain/day/standing.ts). */
+  standing: Standing
+  /** Tag of a machine → tag of the one that stands in its place, as this device said it. */
+  replaced: Readonly<Record<string, string>>
   teamHere: { present: number; missing: number } | null
   stepsDone: ReadonlySet<string>
   /** By tabulator tag. */
@@ -37,8 +41,16 @@ export type PageState = {
 /** `at` is null where the office has the value from somebody else. */
 export type LastValue = { is: number; at: string | null }
 
-/** @param planAt Wall time in ms at which the plan reached this device. */
-export function pageStateOf(plan: DevicePlan, planAt: number, reports: readonly KeptReport[]): PageState {
+/**
+ * @param planAt Wall time in ms at which the plan reached this device.
+ * @param heard The office has heard this device, ever.
+ */
+export function pageStateOf(
+  plan: DevicePlan,
+  planAt: number,
+  reports: readonly KeptReport[],
+  heard = true,
+): PageState {
   const own = foldSaid(saidAtAll(reports))
   const since = foldSaid(saidSince(reports, planAt))
   const { has } = plan
@@ -49,16 +61,26 @@ export function pageStateOf(plan: DevicePlan, planAt: number, reports: readonly 
   const seals = new Set([...has.seals, ...Object.keys(since.seals)])
   const polls = since.polls?.is ?? has.polls
   const departed = has.departed || since.departed !== null
+  const tabulators = plan.tabulators.map(t => standsNow(t.tag, own.replaced))
   const stepsDone = new Set([...has.steps, ...Object.keys(since.steps)])
   for (const step of plan.steps) {
     if (step.completedBy === 'team' && own.team) stepsDone.add(step.code)
     if (step.completedBy === 'seals' && all(plan.containers, c => seals.has(c))) stepsDone.add(step.code)
-    if (step.completedBy === 'tape' && all(plan.tabulators, t => tapes[t.tag] === 'verified'))
+    if (step.completedBy === 'tape' && step.phase === 'opening') {
+      if (tabulators.some(t => tapes[t] === 'rejected')) stepsDone.delete(step.code)
+      else if (all(tabulators, t => tapes[t] === 'verified')) stepsDone.add(step.code)
+    }
+    if (
+      step.completedBy === 'tape' &&
+      step.phase === 'closing' &&
+      all(tabulators, t => own.closingTapes[t] !== undefined)
+    )
       stepsDone.add(step.code)
   }
   return {
     polls,
-    standing: standingNow(has.standing, since),
+    standing: standingNow(plan, polls, departed, stepsDone, heard || reports.length > 0),
+    replaced: own.replaced,
     teamHere: own.team && {
       present: own.team.is.present,
       missing: own.team.is.missing.reduce((sum, m) => sum + m.howMany, 0),
@@ -85,12 +107,31 @@ export function pageStateOf(plan: DevicePlan, planAt: number, reports: readonly 
   }
 }
 
-function standingNow(office: string, since: Said): string {
-  if (since.departed) return 'returning'
-  if (since.polls?.is === 'closed') return 'closing'
-  if (since.polls) return 'open'
-  if (office === 'not-heard' && (since.team || Object.keys(since.steps).length > 0)) return 'setting-up'
-  return office
+function standingNow(
+  plan: DevicePlan,
+  polls: PageState['polls'],
+  departed: boolean,
+  done: ReadonlySet<string>,
+  heard: boolean,
+): Standing {
+  if (plan.has.standing === 'received') return 'received'
+  if (departed) return 'returning'
+  const allDone = (phase: PlanStep['phase']) => stepsOf(plan, phase).every(s => done.has(s.code))
+  if (polls === 'closed') return allDone('closing') ? 'closed' : 'closing'
+  if (polls !== 'not-open') return 'open'
+  if (!heard && plan.has.standing === 'not-heard') return 'not-heard'
+  return allDone('opening') ? 'ready' : 'setting-up'
+}
+
+/** The tag that stands where a planned one stood. */
+export function standsNow(tag: string, replaced: Readonly<Record<string, string>>): string {
+  const seen = new Set([tag])
+  let now = tag
+  for (let next = replaced[now]; next !== undefined && !seen.has(next); next = replaced[now]) {
+    seen.add(next)
+    now = next
+  }
+  return now
 }
 
 /** Where the office's figure isn't the one this device said, the office's is the newer news, unless more was said since. */

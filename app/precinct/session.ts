@@ -30,7 +30,8 @@ export function dayTimeOf(link: DeviceLinkState, at: string): Instant {
   return link.clock ? dayTimeAt(link.clock, wall) : wall
 }
 
-/** County time as H:MM; the browser's own zone until the plan is there. */
+/** County time as H:MM, without a leading zero; the browser's own zone until the plan is there. */
 export function timeWords(link: DeviceLinkState, at: Instant): string {
-  return clockWords(at, link.plan?.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone)
+  const zone = link.plan?.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone
+  return clockWords(at, zone).replace(/^0(?=\d)/, '')
 }

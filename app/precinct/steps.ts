@@ -1,7 +1,6 @@
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import type { PageState } from './pageState.ts'
-
-export type PlanStep = DevicePlan['steps'][number]
+import { type PlanStep, stepsOf } from './planSteps.ts'
 
 export type StepList = {
   done: PlanStep[]
@@ -10,21 +9,15 @@ export type StepList = {
   later: Array<{ step: PlanStep; waitsFor: PlanStep[] }>
 }
 
-/** The steps of one phase in the plan's order. A step about tapes or seals that this precinct has none of is left out. */
+/** The steps of one phase in the plan's order, by whether they can be done now. */
 export function stepList(plan: DevicePlan, page: PageState, phase: PlanStep['phase']): StepList {
   const list: StepList = { done: [], doable: [], later: [] }
-  const applies = plan.steps.filter(s => hasReason(s, plan))
-  for (const step of applies.filter(s => s.phase === phase)) {
-    const waitsFor = applies.filter(s => step.after.includes(s.code) && !page.stepsDone.has(s.code))
+  const all = [...stepsOf(plan, 'opening'), ...stepsOf(plan, 'closing')]
+  for (const step of stepsOf(plan, phase)) {
+    const waitsFor = all.filter(s => step.after.includes(s.code) && !page.stepsDone.has(s.code))
     if (page.stepsDone.has(step.code)) list.done.push(step)
     else if (waitsFor.length === 0) list.doable.push(step)
     else list.later.push({ step, waitsFor })
   }
   return list
-}
-
-function hasReason(step: PlanStep, plan: DevicePlan): boolean {
-  if (step.completedBy === 'tape') return plan.tabulators.length > 0
-  if (step.completedBy === 'seals') return plan.containers.length > 0
-  return true
 }

@@ -49,7 +49,7 @@ export const ENROL = {
   lostKept: (n: number) =>
     n === 0
       ? 'Nothing was waiting here.'
-      : `${reports(n)} still wait here. They are kept, and you can send them after enrolling again for the same precinct.`,
+      : `${reports(n)} ${n === 1 ? 'is' : 'are'} still waiting here. Nothing is lost: you can send what waits after enrolling again for the same precinct.`,
   unkept: 'The device is enrolled, but it cannot save that. Keep this page open.',
 }
 
@@ -65,7 +65,6 @@ export const HOME = {
   practice: 'Practice day',
   loading: 'One moment.',
   waitingForPlan: 'Waiting for the plan of your precinct. This needs a connection once.',
-  light: { day: 'Light screen', night: 'Dark screen' },
   noClock: 'no time yet',
 }
 

@@ -214,6 +214,7 @@ export const RECONCILE = {
   explain: 'The numbers differ. What explains it?',
   explainHelp: 'Count again first if you can. No names.',
   cannot: 'It is not explained',
+  two: 'Two people compared the numbers',
   done: 'Counts reported as reconciled',
   doneDiffers: 'The office sees the difference and will ask about it.',
 }

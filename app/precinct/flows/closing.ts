@@ -3,6 +3,7 @@ import { count, words } from '../../../server/domain/log/fields.ts'
 import { fromRfc3339 } from '../../../server/domain/time.ts'
 import { asList, asNumber, asText, type Flow, only } from '../asking/question.ts'
 import { labelOf } from '../names.ts'
+import { alsoStep } from '../planSteps.ts'
 import { CLOSE, CLOSING_TAPE, COUNTS, RECONCILE, RETURN } from '../wordsOfFlows.ts'
 
 export const close: Flow = (answers, { plan, now, time }) => {
@@ -43,7 +44,7 @@ export const close: Flow = (answers, { plan, now, time }) => {
   }
 }
 
-export const lastVoter: Flow = answers =>
+export const lastVoter: Flow = (answers, { plan }) =>
   answers.last === undefined
     ? {
         ask: {
@@ -56,7 +57,10 @@ export const lastVoter: Flow = answers =>
           ],
         },
       }
-    : { say: [{ kind: 'LastVoterServed', body: {} }], done: { title: CLOSE.lastDone } }
+    : {
+        say: [{ kind: 'LastVoterServed', body: {} }, ...alsoStep(plan, 'last-voter')],
+        done: { title: CLOSE.lastDone },
+      }
 
 export const closingTape =
   (tabulator: string): Flow =>
@@ -150,12 +154,13 @@ export const reconcile: Flow = (answers, { plan, page }) => {
         fills: 'explanation',
       },
     }
+  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: RECONCILE.two } }
   const body = only({
     ...Object.fromEntries(PARTS.map(part => [part, is(part)])),
     explanation: asText(answers.explanation),
   })
   return {
-    say: [{ kind: 'CountsReconciled', body }],
+    say: [{ kind: 'CountsReconciled', body }, ...alsoStep(plan, 'reconcile', answers.two === 'two')],
     done: { title: RECONCILE.done, lines: agrees ? [] : [RECONCILE.doneDiffers] },
   }
 

@@ -1,8 +1,10 @@
 import type { Flow } from '../asking/question.ts'
 import { close, closingTape, depart, lastVoter, reconcile } from './closing.ts'
+import { counts, line } from './counting.ts'
+import { equipment } from './machines.ts'
 import { open, seal, stepDone, tape, team } from './opening.ts'
+import { slotFed, slotLocked, slotOpened } from './slot.ts'
 import { help, incident, resume, suspend } from './troubles.ts'
-import { counts, equipment, line, slotFed, slotLocked, slotOpened } from './voting.ts'
 
 const plain: Record<string, Flow> = {
   team,

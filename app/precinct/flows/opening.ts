@@ -2,7 +2,7 @@ import { count, problemOfTape, sealNumber, words } from '../../../server/domain/
 import { fromRfc3339 } from '../../../server/domain/time.ts'
 import { problemWords } from '../../parts/vocabulary.ts'
 import { asList, asNumber, asText, type Flow, type OneQuestion, only } from '../asking/question.ts'
-import { containerWords, labelOf } from '../names.ts'
+import { containerWords, labelOf, tabulatorsNow } from '../names.ts'
 import { OPEN, SEAL, STEP, TAPE, TEAM } from '../wordsOfFlows.ts'
 
 export const team: Flow = (answers, { plan }) => {
@@ -215,7 +215,9 @@ export const open: Flow = (answers, { plan, page, now, time }) => {
             ],
           },
         }
-  const doubtful = plan.tabulators.filter(t => page.tapes[t.tag] !== 'verified' || page.down.includes(t.tag))
+  const doubtful = tabulatorsNow(plan, page).filter(
+    t => page.tapes[t.tag] !== 'verified' || page.down.includes(t.tag),
+  )
   if (doubtful.length > 0 && !page.slotOpen) {
     if (answers.slot === undefined)
       return {
@@ -223,7 +225,7 @@ export const open: Flow = (answers, { plan, page, now, time }) => {
           id: 'slot',
           kind: 'one',
           ask: OPEN.slot,
-          help: OPEN.slotHelp(doubtful.map(t => labelOf(plan, t.tag)).join(', ')),
+          help: OPEN.slotHelp(doubtful.map(t => t.label).join(', ')),
           choices: [
             { value: 'yes', label: OPEN.slotYes },
             { value: 'no', label: OPEN.slotNo },
@@ -233,10 +235,7 @@ export const open: Flow = (answers, { plan, page, now, time }) => {
   }
   const withSlot = page.slotOpen || answers.slot === 'yes'
   return {
-    say: [
-      { kind: 'PollsOpened', body: withSlot ? { withSlot } : {} },
-      ...(answers.slot === 'yes' ? [{ kind: 'EmergencySlotOpened' as const, body: {} }] : []),
-    ],
+    say: [{ kind: 'PollsOpened', body: withSlot ? { withSlot } : {} }],
     done: { title: OPEN.done },
   }
 }

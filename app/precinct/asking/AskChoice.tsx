@@ -1,0 +1,107 @@
+'use client'
+import { useId, useState } from 'react'
+import { ASKING as W } from '../words.ts'
+import { type Asked, ProblemLine } from './asked.tsx'
+import type { ManyQuestion, OneQuestion, Question } from './question.ts'
+
+export function AskOne({ question, error, busy, onChoice }: Asked<OneQuestion>) {
+  return (
+    <fieldset
+      className={question.choices.length > 6 ? 'pp-choices pp-two-columns' : 'pp-choices'}
+      aria-labelledby="pp-ask"
+    >
+      <ProblemLine id="pp-error">{error}</ProblemLine>
+      {question.choices.map(choice => (
+        <button
+          key={choice.value}
+          type="button"
+          className="pp-big"
+          disabled={busy}
+          onClick={() => onChoice(choice)}
+        >
+          <span className="pp-big-title">{choice.label}</span>
+          {choice.note && <span className="pp-big-note">{choice.note}</span>}
+        </button>
+      ))}
+    </fieldset>
+  )
+}
+
+export function AskMany({ question, error, busy, onAnswer }: Asked<ManyQuestion>) {
+  const [ticked, setTicked] = useState<readonly string[]>(question.preset ?? [])
+  const [problem, setProblem] = useState<string | null>(null)
+  const id = useId()
+  const nothing = ticked.length === 0
+  return (
+    <form
+      noValidate
+      onSubmit={e => {
+        e.preventDefault()
+        if (nothing && !question.none) return setProblem(W.tickNeeded)
+        onAnswer(question.choices.map(c => c.value).filter(v => ticked.includes(v)))
+      }}
+    >
+      <fieldset className="pp-choices" aria-labelledby="pp-ask" aria-describedby={`${id}error`}>
+        {question.choices.map(choice => (
+          <label key={choice.value} className="pp-tick">
+            <input
+              type="checkbox"
+              checked={ticked.includes(choice.value)}
+              onChange={e => {
+                setProblem(null)
+                setTicked(
+                  e.target.checked ? [...ticked, choice.value] : ticked.filter(v => v !== choice.value),
+                )
+              }}
+            />
+            {choice.label}
+          </label>
+        ))}
+      </fieldset>
+      <ProblemLine id={`${id}error`}>{problem ?? error}</ProblemLine>
+      <button type="submit" className="pp-go" disabled={busy}>
+        {busy ? W.saving : nothing && question.none ? question.none : W.next}
+      </button>
+    </form>
+  )
+}
+
+export function AskTwo({ error, busy, onAnswer }: Asked<Question>) {
+  const [confirmed, setConfirmed] = useState({ first: false, second: false })
+  const [problem, setProblem] = useState<string | null>(null)
+  const tick = (who: 'first' | 'second') => (
+    <label className="pp-tick">
+      <input
+        type="checkbox"
+        checked={confirmed[who]}
+        onChange={e => {
+          setProblem(null)
+          setConfirmed({ ...confirmed, [who]: e.target.checked })
+        }}
+      />
+      {W[who]}
+    </label>
+  )
+  return (
+    <form
+      noValidate
+      onSubmit={e => {
+        e.preventDefault()
+        if (!confirmed.first || !confirmed.second) return setProblem(W.twoNeeded)
+        onAnswer('two')
+      }}
+    >
+      <fieldset className="pp-choices" aria-labelledby="pp-ask" aria-describedby="pp-two-error">
+        {tick('first')}
+        {tick('second')}
+      </fieldset>
+      <ProblemLine id="pp-two-error">{problem ?? error}</ProblemLine>
+      <button type="submit" className="pp-go" disabled={busy}>
+        {busy ? W.saving : W.both}
+      </button>
+      <button type="button" className="pp-quiet" disabled={busy} onClick={() => onAnswer('one')}>
+        {W.alone}
+      </button>
+    </form>
+  )
+}

@@ -1,0 +1,81 @@
+'use client'
+import { useId, useState } from 'react'
+import { type Looks, looksLikeVoter } from '../voterGuard.ts'
+import { ASKING as W } from '../words.ts'
+import { type Asked, ProblemLine } from './asked.tsx'
+import type { TextQuestion } from './question.ts'
+
+export function AskText({ question, error, busy, onAnswer, known }: Asked<TextQuestion>) {
+  const [typed, setTyped] = useState('')
+  const [problem, setProblem] = useState<string | null>(null)
+  const [looks, setLooks] = useState<Looks | null>(null)
+  const id = useId()
+  const shown = problem ?? error
+  function go(asIs: boolean) {
+    if (typed.trim() === '') return setProblem(W.textNeeded)
+    const parsed = question.schema.safeParse(typed)
+    if (!parsed.success)
+      return setProblem(parsed.error.issues[0]?.code === 'too_big' ? W.textLong : W.textForm)
+    const seen = question.guard && !asIs ? looksLikeVoter(typed, known) : null
+    setLooks(seen)
+    if (!seen) onAnswer(parsed.data)
+  }
+  const field = {
+    className: 'pp-field',
+    value: typed,
+    autoComplete: 'off',
+    'aria-labelledby': 'pp-ask',
+    'aria-describedby': `pp-help ${id}error`,
+    'aria-invalid': shown !== null,
+    onChange: (e: { target: { value: string } }) => {
+      setProblem(null)
+      setLooks(null)
+      setTyped(e.target.value)
+    },
+  }
+  return (
+    <form
+      noValidate
+      onSubmit={e => {
+        e.preventDefault()
+        go(false)
+      }}
+    >
+      {question.long ? (
+        <textarea {...field} rows={5} maxLength={2_000} />
+      ) : (
+        <input {...field} maxLength={60} autoCapitalize="characters" autoCorrect="off" spellCheck={false} />
+      )}
+      <ProblemLine id={`${id}error`}>{shown}</ProblemLine>
+      {looks ? (
+        <div className="pp-warn" role="alert">
+          <p>
+            <strong>{W.looksLike[looks]}</strong> {W.neverName}
+          </p>
+          <button
+            type="button"
+            className="pp-go"
+            onClick={e => {
+              setLooks(null)
+              e.currentTarget.form?.querySelector<HTMLElement>('.pp-field')?.focus()
+            }}
+          >
+            {W.change}
+          </button>
+          <button type="button" className="pp-quiet" disabled={busy} onClick={() => go(true)}>
+            {W.asIs}
+          </button>
+        </div>
+      ) : (
+        <button type="submit" className="pp-go" disabled={busy}>
+          {busy ? W.saving : W.next}
+        </button>
+      )}
+      {question.skip && !looks && (
+        <button type="button" className="pp-quiet" disabled={busy} onClick={() => onAnswer(null)}>
+          {question.skip}
+        </button>
+      )}
+    </form>
+  )
+}

@@ -1,0 +1,37 @@
+import type { DevicePlan } from '../../server/protocol/device.ts'
+
+export type PlanStep = DevicePlan['steps'][number]
+
+/** The steps of one phase that apply here: one about tapes or seals that this precinct has none of doesn't. */
+export function stepsOf(plan: DevicePlan, phase: PlanStep['phase']): PlanStep[] {
+  return plan.steps.filter(s => s.phase === phase && applies(s, plan))
+}
+
+function applies(step: PlanStep, plan: DevicePlan): boolean {
+  if (step.completedBy === 'tape') return plan.tabulators.length > 0
+  if (step.completedBy === 'seals') return plan.containers.length > 0
+  return true
+}
+
+/**
+ * The screen on which a step is said. Some follow from another report; and a plan that calls a step
+ * `last-voter` or `reconcile` means those reports, which then say the step as well.
+ */
+export function screenOfStep(step: PlanStep): string {
+  const said = `flow/step/${encodeURIComponent(step.code)}`
+  if (step.completedBy === 'team') return 'flow/team'
+  if (step.completedBy === 'seals') return 'seals'
+  if (step.completedBy === 'tape') return step.phase === 'opening' ? 'tapes' : 'closing-tapes'
+  return SAID_WITH[step.code] ?? said
+}
+
+const SAID_WITH: Record<string, string> = { 'last-voter': 'flow/last-voter', reconcile: 'flow/reconcile' }
+
+/** The report of a step that is said together with another one; empty where the plan has no such step. */
+export function alsoStep(plan: DevicePlan, code: 'last-voter' | 'reconcile', byTwo?: boolean) {
+  const step = plan.steps.find(s => s.code === code && s.completedBy === 'step')
+  if (!step) return []
+  return [
+    { kind: 'StepCompleted' as const, body: byTwo === undefined ? { step: code } : { step: code, byTwo } },
+  ]
+}
