@@ -6,6 +6,7 @@ import { join } from 'node:path'
 import { build } from './boot/build.mjs'
 import { chromiumOrInstall } from './boot/chromium.mjs'
 import { install } from './boot/install.mjs'
+import { endWithParent } from './boot/parent.mjs'
 import { crashed, playwrightResults, vitestResults } from './boot/results.mjs'
 import { root } from './boot/step.mjs'
 
@@ -24,6 +25,14 @@ const needsBuild =
   outside.some(path => !/tests\/(domain|house|reference|screens)\b/.test(path)) ||
   paths.length === 0
 
+endWithParent()
+let running = null
+for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) {
+  process.once(signal, () => {
+    running?.kill(signal)
+    process.exit(1)
+  })
+}
 await install()
 const results = []
 const built = !needsBuild || (await build('programs', 'pages'))
@@ -61,6 +70,7 @@ function run(script, args, env = {}) {
       env: { ...testEnvironment(), ...env },
       stdio: ['ignore', 'inherit', 'inherit'],
     })
+    running = child
     child.once('error', () => resolve(1))
     child.once('close', (code, signal) => resolve(signal ? 1 : code))
   })

@@ -23,7 +23,7 @@ import { type Sending, skewSeconds } from './times.ts'
  */
 export type RunningDay = {
   now(): Instant
-  speed(): number
+  elapsed(agoMs: number): number
   openedAt(): Instant
   closed(): boolean
   /** An unchanged heartbeat was heard at this instant of the day. */
@@ -161,11 +161,7 @@ function remember<T>(map: Map<string, T>, deviceId: string, value: T) {
 }
 
 function sendingOf(sentAt: string | undefined, day: RunningDay): Sending {
-  return {
-    sentAt: sentAt === undefined ? null : fromRfc3339(sentAt),
-    speed: day.speed(),
-    openedAt: day.openedAt(),
-  }
+  return { sentAt: sentAt === undefined ? null : fromRfc3339(sentAt), elapsed: day.elapsed, openedAt: day.openedAt() }
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

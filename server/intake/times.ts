@@ -5,17 +5,19 @@ import { fromRfc3339, type Instant, toRfc3339 } from '../domain/time.ts'
  * own clock are used, so a wrong clock doesn't matter, only its rate.
  *
  * happened = recordedAt − speed × max(0, sentAt − at), never before the day opened and never after recordedAt.
+ * Where the speed of a practice day has changed meanwhile, each stretch counts by the speed that it had.
  */
 export type Sending = {
   /** Device clock when it sent, ms; null: it did not say, so nothing can be measured. */
   sentAt: number | null
-  speed: number
+  /** Milliseconds of the day in the last so many of the wall clock, as of the receipt. */
+  elapsed(agoMs: number): number
   openedAt: Instant
 }
 
 export function happenedAt(at: string, recordedAt: Instant, sending: Sending): Instant {
   if (sending.sentAt === null) return recordedAt
-  const ago = Math.max(0, sending.sentAt - fromRfc3339(at)) * sending.speed
+  const ago = sending.elapsed(Math.max(0, sending.sentAt - fromRfc3339(at)))
   return Math.max(Math.min(sending.openedAt, recordedAt), Math.round(recordedAt - ago))
 }
 

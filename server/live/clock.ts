@@ -7,6 +7,8 @@ import type { Instant } from '../domain/time.ts'
 export type DayClock = {
   now(): Instant
   speed(): number
+  /** Milliseconds of the day that went by in the last `agoMs` of the wall clock, by the speeds that it had then. */
+  elapsed(agoMs: number): number
   /** Practice days only. The instant stays continuous; only the rate changes. */
   setSpeed(speed: number): void
   onSpeed(listener: (speed: number) => void): () => void
@@ -20,6 +22,7 @@ export function realClock(wall: () => number): DayClock {
       return last
     },
     speed: () => 1,
+    elapsed: agoMs => agoMs,
     setSpeed: () => {
       throw new Error('the clock of a real day has one speed')
     },
@@ -27,9 +30,14 @@ export function realClock(wall: () => number): DayClock {
   }
 }
 
+/** Changes of speed that are remembered: a practice day has a few, its quickly played morning some hundreds. */
+const SPEEDS_KEPT = 5_000
+
 /** @param speed day seconds per wall second, over 0 */
 export function practiceClock(wall: () => number, startAt: Instant, speed: number): DayClock {
   let base = { day: startAt, wall: wall(), speed }
+  /** Speeds that came before, latest last; each held until the next one's wall instant. */
+  const before: Array<{ wall: number; speed: number }> = []
   let last = startAt
   const listeners = new Set<(speed: number) => void>()
   const now = () => {
@@ -39,7 +47,22 @@ export function practiceClock(wall: () => number, startAt: Instant, speed: numbe
   return {
     now,
     speed: () => base.speed,
+    elapsed: agoMs => {
+      const from = wall() - agoMs
+      let until = wall()
+      let elapsed = 0
+      for (let i = before.length; ; i--) {
+        // Before the first speed that is known, that one is taken to have held.
+        const segment = i === before.length ? base : before[i]!
+        if (segment.wall <= from || i === 0) return elapsed + Math.max(0, until - from) * segment.speed
+        elapsed += (until - segment.wall) * segment.speed
+        until = segment.wall
+      }
+    },
     setSpeed: next => {
+      if (next === base.speed) return
+      before.push({ wall: base.wall, speed: base.speed })
+      if (before.length > SPEEDS_KEPT) before.shift()
       base = { day: now(), wall: wall(), speed: next }
       for (const listener of listeners) listener(next)
     },

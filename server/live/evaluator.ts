@@ -15,6 +15,8 @@ export type Evaluator = {
   touched(precinct: string): void
   /** One tick; resolves when what it had to say is in the log. */
   tick(): Promise<void>
+  /** Instant of the last look at all precincts that is finished, verdicts written. */
+  judgedAt(): number
   /** Our own outage is over: deadlines restart with a grace. */
   resumed(lastKnownAt: number): Promise<void>
 }
@@ -32,6 +34,7 @@ export function createEvaluator(deps: {
   let touched = new Set<string>()
   let pending: Pending = nothingPending()
   let fullAt = 0
+  let judgedAt = 0
   let lastTick: { wall: number; day: number } | null = null
 
   async function resumed(lastKnownAt: number) {
@@ -51,11 +54,14 @@ export function createEvaluator(deps: {
     // This program stood still (a suspended machine, a blocked loop): what we didn't hear is our own doing.
     if (lastTick && wall - lastTick.wall > STOOD_STILL_MS) await resumed(lastTick.day)
     lastTick = { wall, day: clock.now() }
-    const full = wall - fullAt >= FULL_EVERY_MS
+    const full = wall - fullAt >= Math.min(FULL_EVERY_MS, FULL_EVERY_DAY_MS / clock.speed())
     if (full) fullAt = wall
     else if (touched.size === 0) return
     const only = full ? undefined : touched
     const now = clock.now()
+    const looked = () => {
+      if (full) judgedAt = now
+    }
     const overdue = somebodyOverdue(now)
     const list = full || overdue ? hearing.list(now, overdue) : null
     if (list) {
@@ -65,12 +71,13 @@ export function createEvaluator(deps: {
     const first = verdicts(deps.state(), index, clock.now(), pending, only)
     pending = first.pending
     touched = new Set()
-    if (first.drafts.length === 0) return
+    if (first.drafts.length === 0) return looked()
     await log.decide(day, at => {
       const again = verdicts(deps.state(), index, at, pending, only)
       pending = again.pending
       return { entries: again.drafts as NewEntry[], result: null }
     })
+    looked()
   }
 
   /** Known here to have been heard later than the log says, and due to be called silent by the log. */
@@ -89,10 +96,12 @@ export function createEvaluator(deps: {
     return false
   }
 
-  return { touched: precinct => void touched.add(precinct), tick, resumed }
+  return { touched: precinct => void touched.add(precinct), tick, resumed, judgedAt: () => judgedAt }
 }
 
+/** All precincts are looked at once a second, on a fast practice day every half minute of it. */
 const FULL_EVERY_MS = 1_000
+const FULL_EVERY_DAY_MS = 30_000
 const STOOD_STILL_MS = 30_000
 
 export function systemEntry(

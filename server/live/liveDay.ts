@@ -32,8 +32,12 @@ export type LiveDay = {
   state(): DayState
   now(): number
   speed(): number
+  /** Milliseconds of the day in the last so many of the wall clock. */
+  elapsed(agoMs: number): number
   openedAt(): number
   closed(): boolean
+  /** Instant of the last look at all precincts that is finished. */
+  judgedAt(): number
   heard(precinct: string, at: number): void
   cursor(): number
   head(): LogHead
@@ -157,6 +161,8 @@ export async function startLiveDay(deps: {
     state: () => state,
     now: () => clock.now(),
     speed: () => clock.speed(),
+    elapsed: clock.elapsed,
+    judgedAt: judge.judgedAt,
     openedAt: () => openedAt,
     closed: () => state.closed,
     heard: hearing.heard,

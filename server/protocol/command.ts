@@ -17,7 +17,11 @@ export const commandBodies = {
     until: instant.optional(),
     note: words.optional(),
   }),
-  DeferCall: z.strictObject({ precincts: z.array(code).min(1).max(2_000), until: instant, note: words.optional() }),
+  DeferCall: z.strictObject({
+    precincts: z.array(code).min(1).max(2_000),
+    until: instant,
+    note: words.optional(),
+  }),
   AddNote: z.strictObject({ precinct: code.nullable(), note: words }),
   /** What somebody said on the telephone or on paper: the same kinds and bodies as a device's reports. */
   RecordReports: z.strictObject({
@@ -25,7 +29,13 @@ export const commandBodies = {
     via: z.enum(['caller', 'paper']),
     spoke: role,
     reports: z
-      .array(z.strictObject({ kind: z.string().max(60), at: instant.optional(), body: z.record(z.string(), z.unknown()) }))
+      .array(
+        z.strictObject({
+          kind: z.string().max(60),
+          at: instant.optional(),
+          body: z.record(z.string(), z.unknown()),
+        }),
+      )
       .min(1)
       .max(50),
   }),
@@ -44,7 +54,15 @@ export type CommandRequest = z.output<typeof commandRequest>
 
 /** A named reason why not, with the field where there is one. */
 export const refusal = z.strictObject({
-  reason: z.enum(['invalid', 'not-allowed', 'already-taken', 'not-yours', 'unknown-precinct', 'day-closed', 'unavailable']),
+  reason: z.enum([
+    'invalid',
+    'not-allowed',
+    'already-taken',
+    'not-yours',
+    'unknown-precinct',
+    'day-closed',
+    'unavailable',
+  ]),
   message: z.string(),
   problems: z.array(problem).optional(),
   /** Display name of who has it (`already-taken`). */
@@ -54,7 +72,11 @@ export type Refusal = z.output<typeof refusal>
 
 export const commandAnswer = z.discriminatedUnion('ok', [
   /** `result` only for IssueCode: the code, shown once. */
-  z.strictObject({ ok: z.literal(true), position: z.int(), result: z.record(z.string(), z.string()).optional() }),
+  z.strictObject({
+    ok: z.literal(true),
+    position: z.int(),
+    result: z.record(z.string(), z.string()).optional(),
+  }),
   z.strictObject({ ok: z.literal(false), refusal }),
 ])
 export type CommandAnswer = z.output<typeof commandAnswer>

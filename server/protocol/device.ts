@@ -59,7 +59,11 @@ export type ReportAnswer = z.output<typeof reportAnswer>
 
 export const heartbeatAnswer = z.discriminatedUnion('ok', [
   z.strictObject({ ok: z.literal(true), recordedAt: instant, upTo: z.int().min(0) }),
-  z.strictObject({ ok: z.literal(false), retryAfter: z.int().optional(), problems: z.array(problem).optional() }),
+  z.strictObject({
+    ok: z.literal(false),
+    retryAfter: z.int().optional(),
+    problems: z.array(problem).optional(),
+  }),
 ])
 export type HeartbeatAnswer = z.output<typeof heartbeatAnswer>
 
@@ -73,7 +77,14 @@ export const enrolRequest = z.strictObject({
   label: z.string().trim().max(60).optional(),
 })
 export const enrolAnswer = z.discriminatedUnion('ok', [
-  z.strictObject({ ok: z.literal(true), device: z.string(), key: z.string(), day: z.string(), precinct: z.string(), upTo: z.int() }),
+  z.strictObject({
+    ok: z.literal(true),
+    device: z.string(),
+    key: z.string(),
+    day: z.string(),
+    precinct: z.string(),
+    upTo: z.int(),
+  }),
   z.strictObject({ ok: z.literal(false), problems: z.array(problem), retryAfter: z.int().optional() }),
 ])
 export type EnrolAnswer = z.output<typeof enrolAnswer>
@@ -89,7 +100,13 @@ export const devicePlan = z.strictObject({
   opensAt: instant,
   closesAt: instant,
   officePhone: z.string(),
-  precinct: z.strictObject({ code: z.string(), name: z.string(), place: z.string(), workers: z.int(), ballots: z.int() }),
+  precinct: z.strictObject({
+    code: z.string(),
+    name: z.string(),
+    place: z.string(),
+    workers: z.int(),
+    ballots: z.int(),
+  }),
   tabulators: z.array(z.strictObject({ tag: z.string(), label: z.string() })),
   equipment: z.array(z.strictObject({ tag: z.string(), kind: z.string(), label: z.string() })),
   /** Containers to be checked; the expected numbers stay in the office. */

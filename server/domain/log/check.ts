@@ -24,7 +24,10 @@ export function checkPrecinctReport(
 }
 
 /** Takes the words that may have to be erased out of a body. */
-export function partDetail(kind: PrecinctKind, body: Record<string, unknown>): { body: Record<string, unknown>; detail?: Detail } {
+export function partDetail(
+  kind: PrecinctKind,
+  body: Record<string, unknown>,
+): { body: Record<string, unknown>; detail?: Detail } {
   const erasable: readonly string[] = kinds[kind].erasable
   if (erasable.length === 0) return { body }
   let detail: Detail | undefined

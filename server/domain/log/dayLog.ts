@@ -68,7 +68,7 @@ export type DayLogReader = {
   /** Latest first. */
   readPrecinct(day: string, precinct: string, limit: number, before?: number): Promise<Stored[]>
   /**
-   * Highest number dealt with of a source; 0: none. May lag behind what another node took a moment ago, which
+   * Highest number dealt with of a source; 0: none. May lag a second behind what another node took, which
    * costs a resend and nothing else.
    */
   upTo(day: string, source: string): Promise<number>

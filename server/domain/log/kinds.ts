@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import type { z } from 'zod'
 import { deskKinds } from './kindsOfDesk.ts'
 import { precinctKinds } from './kindsOfPrecinct.ts'
 import { systemKinds } from './kindsOfSystem.ts'

@@ -18,7 +18,11 @@ export const deskKinds = {
       note: words.optional(),
     }),
   },
-  CallDeferred: { version: 1, erasable: ['note'], body: z.strictObject({ until: instant, note: words.optional() }) },
+  CallDeferred: {
+    version: 1,
+    erasable: ['note'],
+    body: z.strictObject({ until: instant, note: words.optional() }),
+  },
   NoteAdded: { version: 1, erasable: ['note'], body: z.strictObject({ note: words }) },
   ReportCorrected: {
     version: 1,

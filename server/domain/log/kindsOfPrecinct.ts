@@ -1,5 +1,16 @@
 import { z } from 'zod'
-import { code, count, countsShape, incidentCategory, instant, problemOfTape, role, sealNumber, tag, words } from './fields.ts'
+import {
+  code,
+  count,
+  countsShape,
+  incidentCategory,
+  instant,
+  problemOfTape,
+  role,
+  sealNumber,
+  tag,
+  words,
+} from './fields.ts'
 
 /** What a precinct says, through a device, by telephone or on paper. */
 export const precinctKinds = {
@@ -12,8 +23,16 @@ export const precinctKinds = {
       missing: z.array(z.strictObject({ role, howMany: count.min(1) })).max(20),
     }),
   },
-  StepCompleted: { version: 1, erasable: [], body: z.strictObject({ step: code, byTwo: z.boolean().optional() }) },
-  OpeningTapeVerified: { version: 1, erasable: [], body: z.strictObject({ tabulator: tag, byTwo: z.boolean().optional() }) },
+  StepCompleted: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ step: code, byTwo: z.boolean().optional() }),
+  },
+  OpeningTapeVerified: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ tabulator: tag, byTwo: z.boolean().optional() }),
+  },
   OpeningTapeRejected: {
     version: 1,
     erasable: ['what'],
@@ -34,7 +53,11 @@ export const precinctKinds = {
     }),
   },
   PollsOpened: { version: 1, erasable: [], body: z.strictObject({ withSlot: z.boolean().optional() }) },
-  PollsSuspended: { version: 1, erasable: ['what'], body: z.strictObject({ cause: incidentCategory, what: words.optional() }) },
+  PollsSuspended: {
+    version: 1,
+    erasable: ['what'],
+    body: z.strictObject({ cause: incidentCategory, what: words.optional() }),
+  },
   PollsResumed: { version: 1, erasable: [], body: z.strictObject({}) },
   PlaceMoved: { version: 1, erasable: ['to'], body: z.strictObject({ cause: incidentCategory, to: words }) },
   CountsReported: {
@@ -49,11 +72,23 @@ export const precinctKinds = {
     erasable: [],
     body: z.strictObject({ inLine: count, stationsWorking: count.optional(), asOf: instant.optional() }),
   },
-  EquipmentWentDown: { version: 1, erasable: ['what'], body: z.strictObject({ equipment: tag, what: words.optional() }) },
-  EquipmentRestored: { version: 1, erasable: ['what'], body: z.strictObject({ equipment: tag, what: words.optional() }) },
+  EquipmentWentDown: {
+    version: 1,
+    erasable: ['what'],
+    body: z.strictObject({ equipment: tag, what: words.optional() }),
+  },
+  EquipmentRestored: {
+    version: 1,
+    erasable: ['what'],
+    body: z.strictObject({ equipment: tag, what: words.optional() }),
+  },
   EquipmentReplaced: { version: 1, erasable: [], body: z.strictObject({ equipment: tag, by: tag }) },
   EmergencySlotOpened: { version: 1, erasable: [], body: z.strictObject({ byTwo: z.boolean().optional() }) },
-  EmergencySlotLocked: { version: 1, erasable: [], body: z.strictObject({ inSlot: count.optional(), byTwo: z.boolean().optional() }) },
+  EmergencySlotLocked: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ inSlot: count.optional(), byTwo: z.boolean().optional() }),
+  },
   SlotBallotsFed: {
     version: 1,
     erasable: ['note'],
@@ -68,7 +103,11 @@ export const precinctKinds = {
   BallotBoxOpened: {
     version: 1,
     erasable: ['note'],
-    body: z.strictObject({ reason: z.enum(['straighten', 'remove']), byTwo: z.boolean(), note: words.optional() }),
+    body: z.strictObject({
+      reason: z.enum(['straighten', 'remove']),
+      byTwo: z.boolean(),
+      note: words.optional(),
+    }),
   },
   IncidentNoted: {
     version: 1,
@@ -78,12 +117,24 @@ export const precinctKinds = {
   SuppliesRequested: {
     version: 1,
     erasable: ['what'],
-    body: z.strictObject({ item: z.enum(['ballots', 'pens', 'forms', 'power', 'other']), howMany: count.optional(), what: words.optional() }),
+    body: z.strictObject({
+      item: z.enum(['ballots', 'pens', 'forms', 'power', 'other']),
+      howMany: count.optional(),
+      what: words.optional(),
+    }),
   },
-  HelpRequested: { version: 1, erasable: ['what'], body: z.strictObject({ about: incidentCategory, what: words.optional() }) },
+  HelpRequested: {
+    version: 1,
+    erasable: ['what'],
+    body: z.strictObject({ about: incidentCategory, what: words.optional() }),
+  },
   LastVoterServed: { version: 1, erasable: [], body: z.strictObject({}) },
   PollsClosed: { version: 1, erasable: [], body: z.strictObject({ stillInLine: count.optional() }) },
-  ClosingTapeSigned: { version: 1, erasable: [], body: z.strictObject({ tabulator: tag, publicCount: count, byTwo: z.boolean().optional() }) },
+  ClosingTapeSigned: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ tabulator: tag, publicCount: count, byTwo: z.boolean().optional() }),
+  },
   CountsReconciled: {
     version: 1,
     erasable: ['explanation'],
@@ -124,8 +175,12 @@ export const precinctKinds = {
     body: z.strictObject({
       status: z
         .strictObject({
-          polls: z.strictObject({ is: z.enum(['not-open', 'open', 'suspended', 'closed']), asOf: instant }).optional(),
-          tape: z.strictObject({ is: z.enum(['none', 'verified', 'rejected']), tabulator: tag, asOf: instant }).optional(),
+          polls: z
+            .strictObject({ is: z.enum(['not-open', 'open', 'suspended', 'closed']), asOf: instant })
+            .optional(),
+          tape: z
+            .strictObject({ is: z.enum(['none', 'verified', 'rejected']), tabulator: tag, asOf: instant })
+            .optional(),
           equipmentDown: z.strictObject({ is: z.array(tag).max(20), asOf: instant }).optional(),
           slot: z.strictObject({ is: z.enum(['open', 'locked']), asOf: instant }).optional(),
           returns: z.strictObject({ is: z.enum(['not-left', 'on-its-way']), asOf: instant }).optional(),

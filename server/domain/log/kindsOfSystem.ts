@@ -31,7 +31,11 @@ export const systemKinds = {
     erasable: [],
     body: z.strictObject({ planHash: z.string().length(64), kind: z.enum(['election', 'practice']) }),
   },
-  DeviceEnrolled: { version: 1, erasable: [], body: z.strictObject({ device: z.string().max(60), replaces: z.string().max(60).optional() }) },
+  DeviceEnrolled: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ device: z.string().max(60), replaces: z.string().max(60).optional() }),
+  },
   DeviceRevoked: { version: 1, erasable: [], body: z.strictObject({ device: z.string().max(60) }) },
   DevicesHeard: {
     version: 1,
@@ -39,7 +43,11 @@ export const systemKinds = {
     /** Precinct code to the instant of its last unchanged heartbeat since the list before. */
     body: z.strictObject({ heard: z.record(code, instant) }),
   },
-  PrecinctFellSilent: { version: 1, erasable: [], body: z.strictObject({ heardAt: instant, silentAt: instant }) },
+  PrecinctFellSilent: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ heardAt: instant, silentAt: instant }),
+  },
   PrecinctHeardAgain: { version: 1, erasable: [], body: z.strictObject({ silentSeconds: count }) },
   ReasonRaised: {
     version: 1,
@@ -56,8 +64,20 @@ export const systemKinds = {
       evidence: z.record(z.string(), z.union([z.number(), z.string(), z.boolean(), z.array(z.string())])),
     }),
   },
-  ReasonEnded: { version: 1, erasable: [], body: z.strictObject({ key: z.string().max(120), rule: ruleName }) },
-  ServiceResumed: { version: 1, erasable: [], body: z.strictObject({ lastKnownAt: instant, graceUntil: instant }) },
-  DetailErased: { version: 1, erasable: [], body: z.strictObject({ position: count.min(1), why: z.string().min(1).max(200) }) },
+  ReasonEnded: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ key: z.string().max(120), rule: ruleName }),
+  },
+  ServiceResumed: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ lastKnownAt: instant, graceUntil: instant }),
+  },
+  DetailErased: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ position: count.min(1), why: z.string().min(1).max(200) }),
+  },
   DayClosed: { version: 1, erasable: [], body: z.strictObject({}) },
 } as const

@@ -10,7 +10,9 @@ const steps: Partial<Record<Kind, ReadonlyArray<(body: unknown) => unknown>>> = 
 export function upcast(stored: Stored): unknown {
   const current = kinds[stored.kind].version
   if (stored.version > current)
-    throw new Error(`${stored.kind} version ${stored.version} was written by a newer Sunup (this one knows ${current})`)
+    throw new Error(
+      `${stored.kind} version ${stored.version} was written by a newer Sunup (this one knows ${current})`,
+    )
   let body = stored.body
   for (let v = stored.version; v < current; v++) {
     const step = steps[stored.kind]?.[v - 1]

@@ -35,9 +35,20 @@ export const precinct = z.strictObject({
 })
 
 export const equipmentKind = z.enum(['tabulator', 'accessible-station', 'pollbook', 'ballot-box', 'tablet'])
-export const equipment = z.strictObject({ tag, precinct: code, kind: equipmentKind, label: z.string().trim().max(60).default('') })
+export const equipment = z.strictObject({
+  tag,
+  precinct: code,
+  kind: equipmentKind,
+  label: z.string().trim().max(60).default(''),
+})
 export const seal = z.strictObject({ precinct: code, container: code, number: sealNumber })
-export const rover = z.strictObject({ code, name, phone, base: code, skills: z.array(z.string().max(40)).default([]) })
+export const rover = z.strictObject({
+  code,
+  name,
+  phone,
+  base: code,
+  skills: z.array(z.string().max(40)).default([]),
+})
 export const contact = z.strictObject({ precinct: code, role, name, phone })
 
 export const step = z.strictObject({
