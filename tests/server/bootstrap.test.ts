@@ -47,7 +47,18 @@ writeFileSync('.next/BUILD_ID', 'x')
 const main = `
 console.log('something a library says')
 process.stdout.write(JSON.stringify({ words: process.argv.slice(2), mode: process.env.NODE_ENV }) + '\\n')
-if (process.argv.includes('wait')) {
+if (process.argv.includes('slow')) {
+  let asked = 0
+  for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => {
+    asked += 1
+    if (asked > 1) return
+    setTimeout(() => {
+      process.stdout.write('asked to stop ' + asked + ' times')
+      process.exit(0)
+    }, 900)
+  })
+  setInterval(() => {}, 1_000)
+} else if (process.argv.includes('wait')) {
   process.on('SIGTERM', () => process.exit(7))
   setInterval(() => {}, 1_000)
 } else process.exitCode = 3
@@ -190,5 +201,39 @@ describe('the two commands on a fresh machine', () => {
     const ended = new Promise(resolve => child.once('close', resolve))
     child.kill('SIGTERM')
     expect(await ended).toBe(7)
+  })
+
+  it('ends with the shell that npm put between, though that one hands no signal on', async () => {
+    const { run, folder } = checkout()
+    await run('runServer', ['demo'])
+    const command = `"${process.execPath}" server/cli/runServer.mjs demo wait; true`
+    const shell = spawn('sh', ['-c', command], {
+      cwd: folder,
+      env: { ...process.env, npm_lifecycle_event: 'demo' },
+    })
+    await new Promise(resolve => shell.stdout.once('data', resolve))
+    // The server holds the other end of this pipe: it closes when the server is gone, not when the shell is.
+    const gone = new Promise(resolve => shell.stdout.once('close', () => resolve('gone')))
+    shell.kill('SIGKILL')
+    expect(await gone).toBe('gone')
+  })
+
+  it('is asked to stop once by Ctrl-C, which reaches the shell and the server', async () => {
+    const { run, folder } = checkout()
+    await run('runServer', ['demo'])
+    const command = `"${process.execPath}" server/cli/runServer.mjs demo slow; true`
+    const env = { ...process.env, npm_lifecycle_event: 'demo' }
+    const shell = spawn('sh', ['-c', command], { cwd: folder, env, detached: true })
+    let out = ''
+    await new Promise(resolve =>
+      shell.stdout.on('data', chunk => {
+        out += chunk
+        resolve(null)
+      }),
+    )
+    const gone = new Promise(resolve => shell.stdout.once('close', resolve))
+    process.kill(-shell.pid!, 'SIGINT')
+    await gone
+    expect(out).toContain('asked to stop 1 times')
   })
 })
