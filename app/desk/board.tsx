@@ -144,7 +144,7 @@ export function Board({ day, me, mayAct }: Props) {
           </aside>
         </main>
         <Foot onKeys={() => setKeysShown(true)} />
-        <KeysDialog open={keysShown} onClose={() => setKeysShown(false)} />
+        {keysShown && <KeysDialog onClose={() => setKeysShown(false)} />}
       </div>
     </DeskProvider>
   )

@@ -15,12 +15,16 @@ export const KEYS: ReadonlyArray<readonly [string, string]> = [
   ['?', 'these keys'],
 ]
 
-export function KeysDialog({ open, onClose }: { open: boolean; onClose(): void }) {
+/** Modal while it is in the page; Escape and the button close it, and focus goes back to where it was. */
+export function KeysDialog({ onClose }: { onClose(): void }) {
   const dialog = useRef<HTMLDialogElement>(null)
   useEffect(() => {
-    if (open && !dialog.current?.open) dialog.current?.showModal()
-    if (!open) dialog.current?.close()
-  }, [open])
+    const before = document.activeElement
+    dialog.current?.showModal()
+    return () => {
+      if (before instanceof HTMLElement) before.focus({ preventScroll: true })
+    }
+  }, [])
   return (
     <dialog ref={dialog} className={css.keys} aria-labelledby="keys" onClose={onClose}>
       <h2 id="keys">Keys</h2>
