@@ -72,6 +72,16 @@ describe('opening steps', () => {
     expect(given(verified, rejected, again).row('E-01').tape).toBe('verified')
   })
 
+  test('a rejected tape takes the step back also where somebody said it was done', () => {
+    const said = says('E-01', '06:01', 'StepCompleted', { step: 'tape' })
+    const rejected = says('E-01', '06:05', 'OpeningTapeRejected', {
+      tabulator: 'T-01',
+      problems: ['not-zero'],
+    })
+    expect(given(said).p('E-01').steps.tape).toBe(at('06:01'))
+    expect(given(said, rejected).p('E-01').steps.tape).toBeUndefined()
+  })
+
   test('a heartbeat that says no more than rejected keeps the problems that were named', () => {
     const day = given(
       says('E-01', '06:05', 'OpeningTapeRejected', { tabulator: 'T-01', problems: ['not-zero'] }),
