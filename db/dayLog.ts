@@ -3,7 +3,8 @@ import type { Instant } from '../server/domain/time.ts'
 import type { Sql } from './connect.ts'
 import { Channels } from './log/channel.ts'
 import { Follower } from './log/follow.ts'
-import { cursorsOf, readEntries, readPrecinctEntries } from './log/rows.ts'
+import { readEntries, readPrecinctEntries } from './log/rows.ts'
+import { UpToReader } from './log/upTo.ts'
 import { verifyDay } from './log/verify.ts'
 import { Writer } from './log/writer.ts'
 
@@ -28,6 +29,7 @@ export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close()
   const onError = options.onError ?? (() => {})
   const channels = new Channels(onError)
   const follower = new Follower(sql, channels, options.pollMs ?? 1_000, onError)
+  const reader = new UpToReader(sql, channels)
   const writer = new Writer(sql, channels, {
     now: options.now,
     gatherMs: options.gatherMs ?? 3,
@@ -57,15 +59,7 @@ export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close()
     read: (day, after, limit) => readEntries(sql, day, after, limit),
     readPrecinct: (day, precinct, limit, before = Number.MAX_SAFE_INTEGER) =>
       readPrecinctEntries(sql, day, precinct, limit, before),
-    upTo: async (day, source) => {
-      const channel = channels.of(day)
-      const seen = channel.seen(source)
-      if (seen !== undefined) return seen
-      const upTo = (await cursorsOf(sql, day, [source])).get(source) ?? 0
-      // A command is asked about once: remembering it would only push the devices out.
-      if (source.startsWith('device:')) channel.remember(source, upTo, false)
-      return upTo
-    },
+    upTo: (day, source) => reader.upTo(day, source),
     verify: day => verifyDay(sql, day),
     follow: (day, after, onEntries) => follower.follow(day, after, onEntries),
 

@@ -2,7 +2,8 @@ import type { Head, Stored } from '../../server/domain/log/dayLog.ts'
 
 export type HeadRow = Head & { day: string; revision: number }
 
-type Cursor = { upTo: number; epoch: number }
+/** `at`: when it was last known to be right, monotonic milliseconds. */
+type Cursor = { upTo: number; epoch: number; at: number }
 
 /** Sources whose cursor is remembered, per day; above it the oldest is read again when it is next needed. */
 const CURSORS = 100_000
@@ -56,9 +57,10 @@ export class DayChannel {
     }
   }
 
-  /** A lower bound, for answering. */
-  seen(source: string): number | undefined {
-    return this.cursors.get(source)?.upTo
+  /** A lower bound, for answering, where it was right at `since` or later. */
+  seen(source: string, since: number): number | undefined {
+    const cursor = this.cursors.get(source)
+    return cursor && cursor.at >= since ? cursor.upTo : undefined
   }
 
   /** For deciding, under the head's lock. */
@@ -68,14 +70,16 @@ export class DayChannel {
   }
 
   remember(source: string, upTo: number, exact: boolean): void {
+    const at = performance.now()
     const cursor = this.cursors.get(source)
     if (cursor) {
+      cursor.at = at
       if (exact || upTo > cursor.upTo) cursor.upTo = upTo
       if (exact) cursor.epoch = this.epoch
       return
     }
     if (this.cursors.size >= CURSORS) this.cursors.delete(this.cursors.keys().next().value!)
-    this.cursors.set(source, { upTo, epoch: exact ? this.epoch : -1 })
+    this.cursors.set(source, { upTo, epoch: exact ? this.epoch : -1, at })
   }
 }
 
