@@ -3,6 +3,7 @@ import type { Row } from './csv.ts'
 import { tables } from './csv.ts'
 import { hhmm } from './plan.ts'
 import type { Policy } from './policy.ts'
+import { isTimeZone } from './zone.ts'
 
 const inJson = (column: string, found: unknown, message: string): Fault => ({
   file: 'plan.json',
@@ -27,18 +28,9 @@ export function hoursFaults(json: unknown): Fault[] {
       )
   }
   const zone = valueAt(json, ['timeZone'])
-  if (typeof zone === 'string' && zone !== '' && !isZone(zone))
+  if (typeof zone === 'string' && zone !== '' && !isTimeZone(zone))
     faults.push(inJson('timeZone', zone, 'a time zone of the IANA database, such as America/New_York'))
   return faults
-}
-
-function isZone(zone: string): boolean {
-  try {
-    new Intl.DateTimeFormat('en-US', { timeZone: zone })
-    return true
-  } catch {
-    return false
-  }
 }
 
 /** Thresholds that contradict each other. */
