@@ -1,5 +1,5 @@
 'use client'
-import { useMemo, useState } from 'react'
+import { useEffect, useMemo, useState } from 'react'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import type { KeptReport } from '../live/outboxStore.ts'
 import { Conversation } from './asking/Conversation.tsx'
@@ -22,10 +22,12 @@ const LIST_OF: Record<string, string> = {
   equipment: 'equipment',
 }
 
+type Mending = { report: KeptReport; screen: string; said: boolean }
+
 /** The enrolled page: what the office knows on top, one screen below. */
 export function Reporting({ session, plan }: { session: Session; plan: DevicePlan }) {
   const [screen, go] = useScreen()
-  const [mending, setMending] = useState<KeptReport | null>(null)
+  const [mending, setMending] = useState<Mending | null>(null)
   const { link, box } = session
   const page = useMemo(
     () => pageStateOf(plan, link.planAt, box.reports, link.lastHeard !== null),
@@ -34,6 +36,11 @@ export function Reporting({ session, plan }: { session: Session; plan: DevicePla
   const [room, name = '', what] = screen.split('/')
   const about = what === undefined ? undefined : decode(what)
   const flow = useMemo(() => (room === 'flow' ? flowOf(name, about) : null), [room, name, about])
+
+  // Left by the phone's own back button: what is said next mends nothing.
+  useEffect(() => {
+    setMending(m => (m && m.screen !== screen ? null : m))
+  }, [screen])
 
   const leave = () => {
     const phase = plan.steps.find(s => s.code === about)?.phase ?? 'opening'
@@ -46,10 +53,10 @@ export function Reporting({ session, plan }: { session: Session; plan: DevicePla
     go(next)
   }
   const say = ({ kind, body }: ToSay) => {
-    if (!mending) return session.say(kind, body)
-    return session.mend(mending, kind, body).then(outcome => {
+    if (!mending || mending.said) return session.say(kind, body)
+    return session.mend(mending.report, kind, body).then(outcome => {
       // What else the conversation says is new.
-      if (outcome.ok) setMending(null)
+      if (outcome.ok) setMending({ ...mending, said: true })
       return outcome
     })
   }
@@ -80,8 +87,8 @@ export function Reporting({ session, plan }: { session: Session; plan: DevicePla
           plan={plan}
           leave={() => go('')}
           mend={(report, to) => {
-            setMending(report)
             go(to)
+            setMending({ report, screen: to, said: false })
           }}
         />
       ) : LISTS.includes(screen) ? (

@@ -1,0 +1,167 @@
+import { describe, expect, it } from 'vitest'
+import { nextUp } from '../../../app/precinct/nextUp.ts'
+import { pageStateOf } from '../../../app/precinct/pageState.ts'
+import { stepList } from '../../../app/precinct/steps.ts'
+import { looksLikeVoter } from '../../../app/precinct/voterGuard.ts'
+import { aDevicePlan, CLOSES, OPENS, said } from './given.ts'
+
+const PLAN_AT = 1_000
+const state = (plan = aDevicePlan(), reports: Parameters<typeof pageStateOf>[2] = []) =>
+  pageStateOf(plan, PLAN_AT, reports)
+
+describe('what the page knows', () => {
+  it('is what the office has while this device said nothing', () => {
+    const page = state(
+      aDevicePlan({ polls: 'open', standing: 'open', checkedIn: 80, down: ['T1'], slotOpen: true }),
+    )
+    expect(page).toMatchObject({ polls: 'open', standing: 'open', down: ['T1'], slotOpen: true })
+    expect(page.counts.checkedIn).toEqual({ is: 80, at: null })
+  })
+
+  it('adds what waits here at once', () => {
+    const page = state(aDevicePlan(), [
+      said('PollsOpened', {}),
+      said('EquipmentWentDown', { equipment: 'T1' }),
+    ])
+    expect(page).toMatchObject({ polls: 'open', standing: 'open', down: ['T1'] })
+  })
+
+  it('counts what was dealt with after the plan came, and leaves the office its newer word on what came before', () => {
+    const plan = aDevicePlan({ down: [] })
+    const before = said('EquipmentWentDown', { equipment: 'T1' }, { dealtAt: PLAN_AT - 1 })
+    const after = said('EquipmentWentDown', { equipment: 'T2' }, { dealtAt: PLAN_AT + 1 })
+    expect(state(plan, [before, after]).down).toEqual(['T2'])
+  })
+
+  it('leaves aside what was refused, mended or left', () => {
+    const reports = (['refused', 'mended', 'left'] as const).map(s => said('PollsOpened', {}, { state: s }))
+    expect(state(aDevicePlan(), reports).polls).toBe('not-open')
+  })
+
+  it('is the same in whatever order the reports stand in the list', () => {
+    const reports = [
+      said('CountsReported', { checkedIn: 100 }),
+      said('CountsReported', { checkedIn: 160 }),
+      said('PollsOpened', {}),
+      said('EmergencySlotOpened', {}),
+      said('EmergencySlotLocked', { inSlot: 9 }),
+      said('SlotBallotsFed', { fed: 4, handCounted: 0, handedOver: 0 }),
+    ]
+    const forward = state(aDevicePlan(), reports)
+    expect(state(aDevicePlan(), [...reports].reverse())).toEqual(forward)
+    expect(forward.counts.checkedIn?.is).toBe(160)
+    expect(forward.inSlot).toBe(5)
+    expect(forward.slotOpen).toBe(false)
+  })
+
+  it('opens the slot with the polls where it was opened with them', () => {
+    expect(state(aDevicePlan(), [said('PollsOpened', { withSlot: true })]).slotOpen).toBe(true)
+  })
+
+  it('completes a step by the report that stands for it, and takes the tape step back on a rejection', () => {
+    const seals = ['ballot-box', 'tabulator-door'].map(container =>
+      said('SealRecorded', { container, found: 'S1', state: 'intact' }),
+    )
+    const verified = ['T1', 'T2'].map(tabulator => said('OpeningTapeVerified', { tabulator }))
+    const reports = [said('TeamReported', { present: 9, missing: [] }), ...seals, ...verified]
+    expect([...state(aDevicePlan(), reports).stepsDone].sort()).toEqual(['seals', 'tape', 'team'])
+    const rejected = said('OpeningTapeRejected', { tabulator: 'T2', problems: ['not-zero'] })
+    expect(state(aDevicePlan(), [...reports, rejected]).stepsDone.has('tape')).toBe(false)
+  })
+
+  it('says ready when every opening step is done, closing and closed as the board does', () => {
+    const ready = aDevicePlan({ standing: 'setting-up', steps: ['team', 'seals', 'box', 'tape'] })
+    expect(state(ready).standing).toBe('ready')
+    const closed = [
+      said('PollsClosed', {}),
+      said('StepCompleted', { step: 'last-voter' }),
+      said('ClosingTapeSigned', { tabulator: 'T1', publicCount: 1 }),
+      said('ClosingTapeSigned', { tabulator: 'T2', publicCount: 1 }),
+    ]
+    expect(state(ready, closed).standing).toBe('closing')
+    expect(state(ready, [...closed, said('StepCompleted', { step: 'pack' })]).standing).toBe('closed')
+    expect(state(aDevicePlan({ departed: true })).standing).toBe('returning')
+  })
+
+  it('a tabulator in another one’s place has a count of its own', () => {
+    const page = state(aDevicePlan({ down: ['T1'] }), [
+      said('EquipmentReplaced', { equipment: 'T1', by: 'T9' }),
+    ])
+    expect(page.replaced).toEqual({ T1: 'T9' })
+    expect(page.down).toEqual([])
+    expect(page.publicCount.T9).toBeUndefined()
+  })
+})
+
+describe('opening steps', () => {
+  it('offers only what can be done, and says what the others wait for', () => {
+    const plan = aDevicePlan()
+    const fresh = stepList(plan, state(plan), 'opening')
+    expect(fresh.doable.map(s => s.code)).toEqual(['team'])
+    expect(fresh.later.map(l => [l.step.code, l.waitsFor.map(s => s.code)])).toEqual([
+      ['seals', ['team']],
+      ['box', ['seals']],
+      ['tape', ['box']],
+    ])
+  })
+
+  it('leaves out a step about seals where the precinct has none', () => {
+    const plan = { ...aDevicePlan(), containers: [] }
+    expect(stepList(plan, state(plan), 'opening').doable.map(s => s.code)).toEqual(['team', 'box'])
+  })
+})
+
+describe('what is next', () => {
+  const times = { time: () => '', dayOf: (at: string) => Date.parse(at) }
+  const titles = (plan = aDevicePlan(), now = OPENS, reports: Parameters<typeof pageStateOf>[2] = []) =>
+    nextUp(plan, state(plan, reports), { ...times, now }).next.map(a => a.screen)
+
+  it('puts opening first at the legal hour, whatever is still undone', () => {
+    const plan = aDevicePlan({ tapes: { T1: 'rejected' } })
+    expect(titles(plan, OPENS - 60 * 60_000)).not.toContain('flow/open')
+    expect(titles(plan, OPENS)[0]).toBe('flow/open')
+  })
+
+  it('offers the slot while a tabulator is down, locking while it is open, feeding while ballots are in it', () => {
+    expect(titles(aDevicePlan({ polls: 'open', down: ['T1'] }))[0]).toBe('flow/slot-opened')
+    expect(titles(aDevicePlan({ polls: 'open', slotOpen: true }))[0]).toBe('flow/slot-locked')
+    expect(titles(aDevicePlan({ polls: 'open', inSlot: 4 }))[0]).toBe('flow/slot-fed')
+  })
+
+  it('puts closing first when the hour is near, and a count that is due is marked', () => {
+    const plan = aDevicePlan({ polls: 'open' })
+    expect(titles(plan, CLOSES)[0]).toBe('flow/close')
+    const due = nextUp(plan, state(plan), { ...times, now: OPENS + 76 * 60_000 })
+    expect(due.next.find(a => a.screen === 'flow/counts')?.now).toBe(true)
+  })
+
+  it('keeps nothing from a worker: what is not next is among the others', () => {
+    const plan = aDevicePlan()
+    const { next, more } = nextUp(plan, state(plan), { ...times, now: OPENS })
+    const all = [...next, ...more].map(a => a.screen)
+    expect(new Set(all).size).toBe(all.length)
+    expect(all).toEqual(expect.arrayContaining(['flow/close', 'flow/depart', 'flow/counts', 'flow/suspend']))
+  })
+})
+
+describe('words that look like a voter', () => {
+  it.each([
+    ['Call her at 555-0142', 'phone'],
+    ['wrote to a.b@example.org', 'email'],
+    ['lives at 12 Mill Pond Road', 'address'],
+    ['Mrs. Miller was upset', 'name'],
+    ['a voter named Ann', 'name'],
+    ['Ann Miller left without voting', 'name'],
+  ])('%s', (text, looks) => {
+    expect(looksLikeVoter(text)).toBe(looks)
+  })
+
+  it.each([
+    'Paper jam, message 1042 on the screen',
+    'Water on Main Street, entrance blocked',
+    'Harbor Hall has no power since 9:12',
+    'A voter left without casting a ballot',
+  ])('not: %s', text => {
+    expect(looksLikeVoter(text, ['Harbor Hall'])).toBeNull()
+  })
+})
