@@ -29,7 +29,7 @@ export async function askToPersist(): Promise<void> {
   await navigator.storage?.persist?.().catch(() => false)
 }
 
-/** The line of this device, wired to the browser. `start` it, and `stop` it with the returned function's link. */
+/** The line of this device, wired to the browser. `start` it, and `stop` it when the page goes. */
 export function linkHere(here: Here, identity: Identity): DeviceLink {
   const { device, day, precinct, key } = identity
   // WebSocket first; the slow way only where a network forbids it.
@@ -66,7 +66,7 @@ export function linkHere(here: Here, identity: Identity): DeviceLink {
     socket.connect()
     link.outbox.wake()
   }
-  tabs?.addEventListener('message', () => link.outbox.wake())
+  tabs?.addEventListener('message', () => void link.outbox.look())
   window.addEventListener('online', online)
   return {
     ...link,

@@ -69,8 +69,10 @@ export type Outbox = {
   leave(of: ReportName): Promise<void>
   /** Opens the store (numbering goes on after `upTo`) and starts sending. */
   start(upTo: number): Promise<void>
-  /** The link is back, or another tab saved something: send now. */
+  /** The link is back: send now. */
   wake(): void
+  /** Another tab changed the store: read it anew, and send what is due. */
+  look(): Promise<void>
   stop(): void
   state(): OutboxState
   subscribe(listener: () => void): () => void
@@ -257,6 +259,10 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       cancelRetry = null
       failures = 0
       set({ retryAt: null })
+      pump()
+    },
+    async look() {
+      await refresh().catch(error => set({ trouble: { what: 'storage', message: messageOf(error) } }))
       pump()
     },
     stop() {

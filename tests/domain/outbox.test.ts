@@ -376,6 +376,24 @@ describe('two tabs', () => {
   })
 })
 
+describe('another tab', () => {
+  it('is seen while there is no link, without trying any sooner', async () => {
+    const shelf = createShelf()
+    const { outbox, office, start, clock } = anOutbox({ store: createMemoryStore(owner, shelf) })
+    await start()
+    office.next.push('lose-request', 'lose-request')
+    await outbox.say('StepCompleted', step(1))
+    await settled()
+    const planned = clock.planned()
+    const other = createMemoryStore(owner, shelf)
+    await other.add({ at: '2026-11-03T11:00:00Z', kind: 'StepCompleted', body: step(2), dayAt: null }, 10)
+    await outbox.look()
+    expect(outbox.state().waiting).toBe(2)
+    expect(clock.planned()).toEqual(planned)
+    expect(office.requests).toHaveLength(1)
+  })
+})
+
 describe('the list of what was said', () => {
   it('lets go of the oldest that are dealt with, never of what waits', async () => {
     const store = createMemoryStore(owner)
