@@ -35,7 +35,12 @@ export function DayArc({ opensAt, closesAt, midnight, timeZone, now }: Props) {
   const sunY = up ? height(u) : HORIZON
   const hours: Instant[] = []
   for (let at = midnight; at < to; at += 3 * HOUR) if (x(at) > 20 && x(at) < width - 20) hours.push(at)
-  const leftOfSun = sunX > width * 0.62
+  // Beside the sun while it is up, on the side with room; under the arc before opening and after closing.
+  const label = !up
+    ? { x: x((opensAt + closesAt) / 2), y: HORIZON - 22, anchor: 'middle' as const }
+    : sunX > width * 0.62
+      ? { x: sunX - 15, y: sunY + 5, anchor: 'end' as const }
+      : { x: sunX + 15, y: sunY + 5, anchor: 'start' as const }
   const words = toClose({ opensAt, closesAt, now })
   return (
     <div ref={ref} className={css.arc}>
@@ -49,22 +54,22 @@ export function DayArc({ opensAt, closesAt, midnight, timeZone, now }: Props) {
         <path d={arc(1)} className={css.path} />
         {u > 0 && <path d={arc(Math.min(1, u))} className={css.gone} />}
         {hours.map(at => (
-          <text key={at} x={x(at)} y={HORIZON + 15} textAnchor="middle" className={css.hour}>
+          <text key={at} x={x(at)} y={HORIZON + 15} textAnchor="middle">
             {clockWords(at, timeZone)}
           </text>
         ))}
-        <text x={x(opensAt) - 6} y={HORIZON - 5} textAnchor="end" className={css.legal}>
-          opens {clockWords(opensAt, timeZone)}
-        </text>
-        <text x={x(closesAt) + 6} y={HORIZON - 5} className={css.legal}>
-          closes {clockWords(closesAt, timeZone)}
-        </text>
+        {!(up && u < 0.14) && (
+          <text x={x(opensAt) + 16} y={HORIZON - 5}>
+            opens {clockWords(opensAt, timeZone)}
+          </text>
+        )}
+        {!(up && u > 0.86) && (
+          <text x={x(closesAt) - 16} y={HORIZON - 5} textAnchor="end">
+            closes {clockWords(closesAt, timeZone)}
+          </text>
+        )}
         <circle cx={sunX} cy={sunY} r={7.5} className={up ? css.sun : css.below} />
-        <text
-          x={sunX + (leftOfSun ? -15 : 15)}
-          y={sunY + (up ? 5 : -14)}
-          textAnchor={leftOfSun ? 'end' : 'start'}
-        >
+        <text x={label.x} y={label.y} textAnchor={label.anchor}>
           <tspan className={css.time}>{clockWords(now, timeZone)}</tspan>
           <tspan dx={7} className={css.words}>
             {words}

@@ -159,7 +159,11 @@ function Line({ name, row, plan, phones }: LineProps) {
       <td>
         {phones === undefined || phones.length === 0
           ? '—'
-          : phones.map(p => `${p.phone} ${p.role}`).join(', ')}
+          : phones.map(p => (
+              <span key={p.phone + p.role} className={css.phone}>
+                {p.phone} {p.role}{' '}
+              </span>
+            ))}
       </td>
       <td>{standingOnPaper(row, time)}</td>
       <td>{row.reasons.map(r => `${ruleTitle[r.rule]} (${time(r.since)})`).join(', ')}</td>
