@@ -59,12 +59,12 @@ export function DayArc({ opensAt, closesAt, midnight, timeZone, now }: Props) {
           </text>
         ))}
         {!(up && u < 0.14) && (
-          <text x={x(opensAt) + 16} y={HORIZON - 5}>
+          <text x={x(opensAt) + 40} y={HORIZON - 5}>
             opens {clockWords(opensAt, timeZone)}
           </text>
         )}
         {!(up && u > 0.86) && (
-          <text x={x(closesAt) - 16} y={HORIZON - 5} textAnchor="end">
+          <text x={x(closesAt) - 40} y={HORIZON - 5} textAnchor="end">
             closes {clockWords(closesAt, timeZone)}
           </text>
         )}
