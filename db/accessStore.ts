@@ -1,5 +1,5 @@
 import { and, asc, eq, gt, isNull, lte } from 'drizzle-orm'
-import { drizzle } from 'drizzle-orm/postgres-js'
+import { drizzle } from 'drizzle-orm/node-postgres'
 import type { Device, Person } from '../server/access/access.ts'
 import type { AccessStore } from '../server/access/store.ts'
 import type { Sql } from './connect.ts'
@@ -7,7 +7,7 @@ import { apiToken, day, device, enrolCode, person, session, signInLink } from '.
 
 /** Access's tables in Postgres: the contract is server/access/store.ts. */
 export function openAccessStore(sql: Sql): AccessStore {
-  const db = drizzle(sql)
+  const db = drizzle({ client: sql.pool })
   const theDevice = {
     id: device.id,
     day: device.day,

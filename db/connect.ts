@@ -1,13 +1,45 @@
-import postgres from 'postgres'
+import pg from 'pg'
+
+/**
+ * Connections to Postgres. `pg` and not `postgres` (which is quicker for small statements): with the latter, a
+ * connection that is lost in a transaction ends the whole server by an uncaught TypeError in its delayed write,
+ * or leaves half a message that the next connection begins with (seen with 3.4.9, connections killed under load).
+ */
 
 /** The role that the program runs as: it may add to the log and can't change it (db/migrations). */
 export const APP_ROLE = 'sunup_app'
 
-/** Bigints are positions, numbers and milliseconds, all below 2^53: they come as numbers. */
-const bigint = { to: 20, from: [20], serialize: (value: unknown) => String(value), parse: Number }
+export type Rows<R> = R[] & { count: number }
 
-export type Sql = postgres.Sql<{ bigint: number }>
-export type Tx = postgres.TransactionSql<{ bigint: number }>
+/** Statements as tagged templates: what stands in `${}` travels as a parameter, never as text. */
+export type Query = {
+  // biome-ignore lint/suspicious/noExplicitAny: a statement whose rows are not read needs no type
+  <T extends unknown[] = any[]>(strings: TemplateStringsArray, ...values: unknown[]): Promise<Rows<T[number]>>
+  /** A statement as text; without values it may be several, divided by semicolons. */
+  // biome-ignore lint/suspicious/noExplicitAny: as above
+  unsafe<T extends unknown[] = any[]>(text: string, values?: unknown[]): Promise<Rows<T[number]>>
+}
+export type Tx = Query
+
+export type Sql = Query & {
+  /** For drizzle. */
+  pool: pg.Pool
+  /** Runs `work` in a transaction: committed when it resolves, rolled back when it rejects. */
+  begin<R>(work: (tx: Tx) => Promise<R>): Promise<R>
+  begin<R>(mode: string, work: (tx: Tx) => Promise<R>): Promise<R>
+  /** Ends the pool; after `timeout` seconds also where connections are still used. */
+  end(options?: { timeout?: number }): Promise<void>
+}
+
+/** Bigints are positions, numbers and milliseconds, all below 2^53: they come as numbers. */
+const types: pg.CustomTypesConfig = {
+  getTypeParser: ((oid: number, format?: 'text') =>
+    oid === pg.types.builtins.INT8
+      ? Number
+      : pg.types.getTypeParser(oid, format)) as typeof pg.types.getTypeParser,
+}
+
+export type ConnectOptions = { max: number; as?: 'app' | 'owner'; name?: string }
 
 /**
  * A pool of at most `max` connections, opened when needed.
@@ -16,52 +48,76 @@ export type Tx = postgres.TransactionSql<{ bigint: number }>
  * migrations need. A transaction that its program left standing (a machine that vanished from the network) is
  * ended by the database after ten seconds, so that it can't hold a day's head for long.
  */
-export function connect(url: string, options: { max: number; as?: 'app' | 'owner'; name?: string }): Sql {
-  const { max, as = 'app', name = 'sunup' } = options
-  return postgres(url, {
+export function connect(url: string, { max, as = 'app', name = 'sunup' }: ConnectOptions): Sql {
+  const pool = new pg.Pool({
+    connectionString: url,
     max,
-    types: { bigint },
-    connect_timeout: 10,
-    onnotice: () => {},
-    // Quick: whoever waits for the log has its own patience.
-    backoff: (attempts: number) => Math.min(2, 0.05 * 2 ** Math.min(attempts, 6)) * (0.5 + Math.random() / 2),
-    connection: {
-      application_name: name,
-      idle_in_transaction_session_timeout: 10_000,
-      ...(as === 'app' ? { role: APP_ROLE } : {}),
+    types,
+    application_name: name,
+    connectionTimeoutMillis: 10_000,
+    idleTimeoutMillis: 60_000,
+    keepAlive: true,
+    options: `-c idle_in_transaction_session_timeout=10000${as === 'app' ? ` -c role=${APP_ROLE}` : ''}`,
+  })
+  // An idle connection that was lost is replaced when one is needed: nothing to do.
+  pool.on('error', () => {})
+  let ended: Promise<void> | null = null
+  return Object.assign(query(pool), {
+    pool,
+    begin: <R>(...args: [(tx: Tx) => Promise<R>] | [string, (tx: Tx) => Promise<R>]) =>
+      args.length === 1 ? transaction(pool, '', args[0]) : transaction(pool, args[0], args[1]),
+    end: ({ timeout }: { timeout?: number } = {}) => {
+      ended ??= pool.end()
+      if (timeout === undefined) return ended
+      let timer: NodeJS.Timeout | undefined
+      const late = new Promise<void>(resolve => {
+        timer = setTimeout(resolve, timeout * 1_000)
+      })
+      return Promise.race([ended, late]).finally(() => clearTimeout(timer))
     },
-  }) as Sql
+  })
 }
 
-const TRANSIENT_CODES = new Set([
-  'CONNECTION_CLOSED',
-  'CONNECTION_ENDED',
-  'CONNECTION_DESTROYED',
-  'CONNECT_TIMEOUT',
-  'ECONNREFUSED',
-  'ECONNRESET',
-  'ECONNABORTED',
-  'EPIPE',
-  'ETIMEDOUT',
-  'EHOSTUNREACH',
-  'ENETUNREACH',
-  'ENOTFOUND',
-  'EAI_AGAIN',
-  'ENOENT',
-  // serialization failure, deadlock, lock not available, idle-in-transaction timeout, cancelled
-  '40001',
-  '40P01',
-  '55P03',
-  '25P03',
-  '57014',
-  // read-only: the database is being handed over to a standby
-  '25006',
-])
+function query(client: pg.Pool | pg.PoolClient): Query {
+  const run = async (text: string, values?: unknown[]) => {
+    const result = values ? await client.query(text, values) : await client.query(text)
+    const last = Array.isArray(result) ? (result as pg.QueryResult[]).at(-1)! : result
+    return Object.defineProperty(last.rows, 'count', { value: last.rowCount ?? 0 }) as Rows<never>
+  }
+  return Object.assign(
+    (strings: TemplateStringsArray, ...values: unknown[]) =>
+      run(
+        strings.reduce((text, part, i) => `${text}$${i}${part}`),
+        values,
+      ),
+    { unsafe: run },
+  )
+}
 
-/** Trouble that passes by itself: the connection, a shutdown or start (57P0x), resources (53xxx), the network (08xxx). */
-export function isTransient(error: unknown): boolean {
-  const code = typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : ''
-  return TRANSIENT_CODES.has(code) || /^(08|53|57P0)/.test(code)
+async function transaction<R>(pool: pg.Pool, mode: string, work: (tx: Tx) => Promise<R>): Promise<R> {
+  const client = await pool.connect()
+  let lost: Error | undefined
+  const onLost = (error: Error) => {
+    lost = error
+  }
+  client.on('error', onLost)
+  try {
+    await client.query(`begin ${mode}`)
+    const result = await work(query(client))
+    const { command } = await client.query('commit')
+    // After a failed statement Postgres answers a commit with a rollback, and no error.
+    if (command !== 'COMMIT')
+      throw new Error('the transaction was rolled back: one of its statements had failed')
+    return result
+  } catch (error) {
+    if (!lost && !isConnectionLost(error)) await client.query('rollback').catch(onLost)
+    throw error
+  } finally {
+    client.off('error', onLost)
+    // A lost connection is thrown away; whatever comes of it later is of no interest.
+    if (lost) client.on('error', () => {})
+    client.release(lost ?? false)
+  }
 }
 
 /**
@@ -69,26 +125,52 @@ export function isTransient(error: unknown): boolean {
  * is not repaired by itself: `listen` is called again by whoever polls (`false`: it was listening already).
  */
 export function bell(sql: Sql, channel: string, ring: (payload: string) => void) {
-  let listening = false
-  const options = {
-    ...sql.options,
-    max: 1,
-    idle_timeout: null,
-    max_lifetime: null,
-    fetch_types: false,
-    onnotify: (_channel: string, payload: string) => ring(payload),
-    onclose: () => {
-      listening = false
-    },
-  }
-  const own = postgres(options as unknown as postgres.Options<Record<string, never>>)
+  let client: pg.Client | null = null
   return {
     listen: async (): Promise<boolean> => {
-      if (listening) return false
-      await own.unsafe(`listen ${channel}`)
-      listening = true
-      return true
+      if (client) return false
+      const fresh = new pg.Client(sql.pool.options)
+      client = fresh
+      const lost = () => {
+        if (client === fresh) client = null
+      }
+      fresh.on('error', lost).on('end', lost)
+      fresh.on('notification', ({ payload }) => ring(payload ?? ''))
+      try {
+        await fresh.connect()
+        await fresh.query(`listen ${channel}`)
+        return true
+      } catch (error) {
+        lost()
+        throw error
+      }
     },
-    end: () => own.end({ timeout: 1 }),
+    end: async (): Promise<void> => {
+      const last = client
+      client = null
+      await last?.end().catch(() => {})
+    },
   }
+}
+
+const LOST_CODES = new Set(
+  'ECONNREFUSED ECONNRESET ECONNABORTED EPIPE ETIMEDOUT EHOSTUNREACH ENETUNREACH ENOTFOUND EAI_AGAIN'.split(
+    ' ',
+  ),
+)
+/** Serialization failure, deadlock, lock not available, cancelled; read-only: it is being handed over to a standby. */
+const PASSING_STATES = new Set('40001 40P01 55P03 57014 25006'.split(' '))
+
+/** The connection is gone, or none could be made. 25P03 and 57P0x: the database has ended it. */
+function isConnectionLost(error: unknown): boolean {
+  if (!(error instanceof Error)) return false
+  const code = 'code' in error ? String(error.code) : ''
+  if (code !== '') return LOST_CODES.has(code) || /^(08|57P0|25P03)/.test(code)
+  return /^Connection terminated|not queryable|^timeout exceeded when trying to connect/.test(error.message)
+}
+
+/** Trouble that passes by itself: the connection, a shutdown or start, resources (53xxx), locks. */
+export function isTransient(error: unknown): boolean {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : ''
+  return isConnectionLost(error) || PASSING_STATES.has(code) || code.startsWith('53')
 }

@@ -1,5 +1,5 @@
 import { and, asc, desc, eq, isNull } from 'drizzle-orm'
-import { drizzle } from 'drizzle-orm/postgres-js'
+import { drizzle } from 'drizzle-orm/node-postgres'
 import type { Problems } from '../server/domain/log/dayLog.ts'
 import { type Plan, plan as planSchema } from '../server/domain/plan/plan.ts'
 import type { Instant } from '../server/domain/time.ts'
@@ -54,7 +54,7 @@ export type Days = {
 }
 
 export function openDays(sql: Sql): Days {
-  const db = drizzle(sql)
+  const db = drizzle({ client: sql.pool })
   const get = async (id: string) => (await db.select().from(day).where(eq(day.id, id)))[0] ?? null
   return {
     list: () => db.select().from(day).orderBy(asc(day.date), asc(day.id)),

@@ -63,10 +63,9 @@ async function giveRole(tx: Tx): Promise<void> {
   const user = `"${me.name.replaceAll('"', '""')}"`
   const needed = [...(me.is ? [] : [`CREATE ROLE ${APP_ROLE} NOLOGIN`]), `GRANT ${APP_ROLE} TO ${user}`]
   try {
-    await tx.savepoint(async step => {
-      for (const statement of needed) await step.unsafe(statement)
-    })
+    await tx.unsafe(`savepoint before_role; ${needed.join('; ')}`)
   } catch (error) {
+    await tx.unsafe('rollback to before_role')
     // Another database of this server was given the role in the same moment.
     if (codeOf(error) === '42710' || codeOf(error) === '23505') return giveRole(tx)
     if (codeOf(error) !== '42501') throw error

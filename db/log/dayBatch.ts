@@ -125,16 +125,13 @@ export class DayBatch {
     return this.stored.length === 0 && this.refused.length === 0
   }
 
-  /** The statements, sent without waiting for each other's answers. */
   async write(tx: Tx): Promise<void> {
     if (this.isEmpty) return
     const { day, position } = this.before
-    const statements: Promise<unknown>[] = []
-    if (this.stored.length > 0) statements.push(insertEntries(tx, day, position, this.now, this.columns))
-    if (this.details.length > 0) statements.push(insertDetails(tx, day, this.details))
-    if (this.refused.length > 0) statements.push(insertRefused(tx, day, this.now, this.refused))
-    statements.push(updateHead(tx, day, this.head))
-    await Promise.all(statements)
+    if (this.stored.length > 0) await insertEntries(tx, day, position, this.now, this.columns)
+    if (this.details.length > 0) await insertDetails(tx, day, this.details)
+    if (this.refused.length > 0) await insertRefused(tx, day, this.now, this.refused)
+    await updateHead(tx, day, this.head)
   }
 }
 

@@ -37,7 +37,7 @@ export async function stageGroup(
     }
     staged.days.push(await stageDay(tx, head, items, channels.of(day), now(day), staged.answers))
   }
-  await Promise.all(staged.days.map(({ batch }) => batch.write(tx)))
+  for (const { batch } of staged.days) await batch.write(tx)
   return staged
 }
 

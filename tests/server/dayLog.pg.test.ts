@@ -11,6 +11,7 @@ async function subject(nodes: number): Promise<Subject> {
     log: new Proxy({} as DayLog, {
       get: (_, method: keyof DayLog) => (world.nodes[turn++ % nodes]!.log as never)[method],
     }),
+    nodes: world.nodes.map(node => node.log),
     clock: world.clock,
     newDay: async () => {
       const day = `${world.day}-${++days}`

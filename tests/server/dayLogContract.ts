@@ -5,7 +5,9 @@ import { MINUTE } from '../../server/domain/time.ts'
 import { all, badLine, incident, line, lines, NINE, note, positions, upTo } from './dayLogTools.ts'
 
 export type Subject = {
+  /** Each call may go to another node. */
   log: DayLog
+  nodes: DayLog[]
   clock: { now: number }
   newDay(): Promise<string>
   close(): Promise<void>
@@ -173,22 +175,23 @@ export function dayLogContract(name: string, open: () => Promise<Subject>): void
     })
 
     it('of two commands that both want one call, exactly one wins', async () => {
-      let taken = 0
-      const stop = await log.follow(day, 0, entries => {
-        taken += entries.filter(e => e.entry.kind === 'CallTaken').length
-      })
-      const take = (id: string) =>
-        log.decide(day, now =>
-          taken > 0
+      const { nodes } = subject
+      const taken = nodes.map(() => 0)
+      for (const [i, node] of nodes.entries())
+        await node.follow(day, 0, entries => {
+          taken[i]! += entries.filter(e => e.entry.kind === 'CallTaken').length
+        })
+      const take = (n: number) =>
+        nodes[n % nodes.length]!.decide(day, now =>
+          taken[n % nodes.length]! > 0
             ? { entries: [], result: 'lost' }
-            : { entries: [note(`command:${id}`, 1, now)], result: 'won' },
+            : { entries: [note(`command:c${n}`, 1, now)], result: 'won' },
         )
       const noise = upTo(40).map(n => log.report(day, `device:${n}`, lines(`device:${n}`, 1, 5)))
-      const results = await Promise.all(upTo(10).map(n => take(`c${n}`)))
+      const results = await Promise.all(upTo(10).map(take))
       await Promise.all(noise)
       expect(results.map(r => r.result).sort()).toEqual([...upTo(9).map(() => 'lost'), 'won'])
       expect((await all(log, day)).filter(s => s.entry.kind === 'CallTaken')).toHaveLength(1)
-      stop()
     })
 
     it('P2: a command that is sent again writes nothing again', async () => {
