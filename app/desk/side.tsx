@@ -12,7 +12,9 @@ export function Side() {
   // Drawn again once a minute of day time: a curve of quarter hours says nothing new more often.
   useDayNow(MINUTE)
   const points = countyCurve(store.get().rows.values(), plan)
-  const placeName = (code: string) => plan.precincts.find(p => p.place === code)?.placeName ?? code
+  // A depot is no polling place: the board knows it by its code alone.
+  const placeName = (code: string) =>
+    plan.precincts.find(p => p.place === code)?.placeName ?? code.replaceAll('-', ' ')
   return (
     <div className={css.side}>
       <section aria-labelledby="county-turnout">
