@@ -21,7 +21,7 @@ import { makeMetrics } from './http/metrics.ts'
 import { createIntake } from './intake/intake.ts'
 import { createRateLimiter } from './intake/rate.ts'
 import { type BoardHub, linkBoards } from './live/boards.ts'
-import type { DayClock } from './live/clock.ts'
+import { type DayClock, STILL } from './live/clock.ts'
 import { devicePlanOf } from './live/devicePlan.ts'
 import { type DeviceLink, linkDevices } from './live/deviceSockets.ts'
 import { systemEntry } from './live/evaluator.ts'
@@ -236,8 +236,8 @@ export async function composeSunup({
       nameOf,
       peopleAtDesk: () => peopleAtDesk,
       wall,
-      // Half a minute of the day at most between two looks, however fast a practice day runs.
-      tickMs: () => Math.min(250, Math.max(10, 30_000 / clock.speed())),
+      // Half a minute of the day at most between two looks, however fast a practice day runs; one that waits, waits for us.
+      tickMs: () => (clock.speed() <= STILL ? 10 : Math.min(250, Math.max(10, 30_000 / clock.speed()))),
       onChange: () => {
         hub.changed(record.id)
         for (const precinct of running.get(record.id)?.takeTold() ?? []) link.sendPlan(record.id, precinct)

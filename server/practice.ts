@@ -7,11 +7,12 @@ import { planHash, readPlanFolder } from './cli/planFiles.ts'
 import type { Sunup } from './compose.ts'
 import { faultLine } from './domain/plan/checkFault.ts'
 import type { Plan } from './domain/plan/plan.ts'
-import { hhmmOf, instantOf } from './domain/plan/zone.ts'
+import { instantOf } from './domain/plan/zone.ts'
 import { MINUTE } from './domain/time.ts'
 import { keep, readKept } from './keptFile.ts'
-import { practiceClock } from './live/clock.ts'
+import { practiceClock, STILL } from './live/clock.ts'
 import type { LiveDay } from './live/liveDay.ts'
+import { playQuickly } from './live/quickly.ts'
 import { keepDay, practiceStart } from './openDay.ts'
 import { type Progress, Stop } from './progress.ts'
 import type { Settings } from './settings.ts'
@@ -44,7 +45,6 @@ const LINK_VALID_MS = 12 * 60 * MINUTE
 const SPARES = 4
 /** Day seconds per second while the morning is played: four hours in a quarter of a minute. */
 const MORNING_SPEED = 900
-const STILL = 0.001
 const SAVE_CLOCK_MS = 2_000
 /** Where a new day is handed over, in minutes since midnight: polls open, the first troubles of the morning at hand. */
 const FROM = 9 * 60 + 5
@@ -66,7 +66,12 @@ export async function preparePractice(
   let record = kept ? await sunup.days.get(kept.day) : null
   const isNew = record === null
   record ??= await keepDay(sunup.days, plan, planHash(plan), wall(), settings.demo.seed)
-  const clock = practiceClock(wall, record.clockAt ?? practiceStart(plan), settings.demo.speed)
+  // The clock was saved a moment before the last entries: the day never goes back behind its log.
+  const stoodAt = Math.max(
+    record.clockAt ?? practiceStart(plan),
+    (await sunup.log.head(record.id)).recordedAt,
+  )
+  const clock = practiceClock(wall, stoodAt, settings.demo.speed)
   const live = await sunup.startDay(record, clock)
   await live.begin(record.planHash)
   return { record, isNew, live, plan: live.plan }
@@ -166,43 +171,44 @@ function startSimulator(url: string, planFolder: string | null, state: string, s
   return spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'inherit'] })
 }
 
-/** Runs the clock quickly to an instant and waits until the simulator has said all that was due by then. */
+/** The day waits for its tablets; then its morning is played, as fast as they and the rules keep up. */
 async function playUntil(
   live: LiveDay,
   until: number,
   simulator: ChildProcess,
   progress: Progress,
 ): Promise<void> {
-  const lines = createInterface({ input: simulator.stdout! })
   let ended = false
+  let settled = 0
   simulator.once('exit', () => {
     ended = true
   })
-  let linked = false
-  let played = ''
-  lines.on('line', line => {
-    const said = JSON.parse(line) as { caughtUp?: string; played?: string }
-    if (said.caughtUp !== undefined) linked = true
-    if (said.played !== undefined) played = said.played
-  })
-  // The day waits for its tablets: before they are linked none of its time goes by.
-  live.clock.setSpeed(STILL)
-  while (!linked && !ended) await sleep(50)
-  live.clock.setSpeed(MORNING_SPEED)
-  let told = 0
-  while (live.now() < until && !ended) {
-    await sleep(20)
-    if (performance.now() - told > 3_000) {
-      told = performance.now()
-      progress(
-        `  ${Math.round(100 * (1 - (until - live.now()) / (until - live.openedAt())))} % of the morning`,
-      )
+  createInterface({ input: simulator.stdout! }).on('line', line => {
+    const said = JSON.parse(line) as {
+      settled?: number
+      notEnrolled?: string
+      waiting?: string
+      why?: string
     }
-  }
-  live.clock.setSpeed(1)
-  // The simulator tells every five minutes of the day that all due by then is with the office.
-  const mark = hhmmOf(until - (until % (5 * MINUTE)), live.plan.timeZone)
-  while (played < mark && !ended) await sleep(50)
+    if (said.settled !== undefined) settled = said.settled
+    if (said.why !== undefined) progress(`  the tablet of ${said.notEnrolled ?? said.waiting}: ${said.why}`)
+  })
+  live.clock.setSpeed(STILL)
+  while (settled === 0 && !ended) await new Promise(resolve => setTimeout(resolve, 20))
+  let told = performance.now()
+  const from = live.now()
+  await playQuickly({
+    clock: live.clock,
+    until,
+    speed: MORNING_SPEED,
+    doneBy: () => Math.min(settled, live.judgedAt()),
+    ended: () => ended,
+    onProgress: now => {
+      if (performance.now() - told < 2_000) return
+      told = performance.now()
+      progress(`  ${Math.round((100 * (now - from)) / (until - from))} % of the morning`)
+    },
+  })
   if (ended) throw new Stop('The simulator ended before the morning was played; its last words stand above.')
 }
 
@@ -213,10 +219,6 @@ async function endChild(child: ChildProcess): Promise<void> {
   const forced = setTimeout(() => child.kill('SIGKILL'), 3_000)
   await ended
   clearTimeout(forced)
-}
-
-function sleep(ms: number): Promise<void> {
-  return new Promise(resolve => setTimeout(resolve, ms))
 }
 
 function hhmm(minutes: number): string {

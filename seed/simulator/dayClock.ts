@@ -26,30 +26,61 @@ const BEHIND_MS = -300
 /** Below this the reckoning isn't touched. */
 const CLOSE_MS = 2
 
+/** Reckonings that are remembered: a quickly played day changes its speed some thousand times. */
+const RECKONINGS = 5_000
+
+type Anchor = { day: Instant; wall: number; speed: number }
+
 export function createDayClock(): DayClock {
-  let anchor: { day: Instant; wall: number; speed: number } | null = null
+  let anchor: Anchor | null = null
+  /** Those before, latest last: what happened under them is dated by them, as the office does. */
+  let before: Anchor[] = []
   let sure = false
   let epoch = 0
   const now = (wall: number) => (anchor ? anchor.day + (wall - anchor.wall) * anchor.speed : null)
+
+  function reckon(day: Instant, speed: number, wall: number) {
+    if (anchor) before.push(anchor)
+    if (before.length > RECKONINGS) before.shift()
+    // Nothing that was reckoned for later holds any more.
+    before = before.filter(a => a.day <= day)
+    anchor = { day, wall, speed }
+  }
+
   return {
     now,
     speed: () => anchor?.speed ?? 1,
     heard(recordedAt, speed, wall) {
-      const off = anchor ? (recordedAt - now(wall)!) / speed : Number.POSITIVE_INFINITY
-      if (!anchor || !sure || anchor.speed !== speed || off > AHEAD_MS || off < BEHIND_MS) {
-        if (!anchor || anchor.speed !== speed || off > AHEAD_MS || off < BEHIND_MS) epoch++
-        anchor = { day: recordedAt, wall, speed }
+      if (!anchor) {
+        reckon(recordedAt, speed, wall)
         sure = true
-      } else if (off > CLOSE_MS) anchor = { day: recordedAt, wall, speed }
+        return
+      }
+      const off = (recordedAt - now(wall)!) / speed
+      const set = anchor.speed !== speed || off > AHEAD_MS || off < BEHIND_MS
+      // The link broke and the day was set meanwhile: the office began again and knows nothing of before.
+      if (!sure && set) {
+        epoch++
+        anchor = null
+        before = []
+      }
+      if (set || !sure || off > CLOSE_MS) reckon(recordedAt, speed, wall)
+      sure = true
     },
     atLeast(recordedAt, wall) {
       if (anchor && sure && (recordedAt - now(wall)!) / anchor.speed > CLOSE_MS)
-        anchor = { day: recordedAt, wall, speed: anchor.speed }
+        reckon(recordedAt, anchor.speed, wall)
     },
     unsure: () => {
       sure = false
     },
-    wallText: at => toRfc3339(Math.round(anchor ? anchor.wall + (at - anchor.day) / anchor.speed : at)),
+    wallText(at) {
+      if (!anchor) return toRfc3339(at)
+      if (at >= anchor.day) return toRfc3339(Math.round(anchor.wall + (at - anchor.day) / anchor.speed))
+      const then = before.findLast(a => a.day <= at) ?? before[0] ?? anchor
+      const next = before[before.indexOf(then) + 1] ?? anchor
+      return toRfc3339(Math.round(Math.min(next.wall, then.wall + (at - then.day) / then.speed)))
+    },
     epoch: () => epoch,
   }
 }

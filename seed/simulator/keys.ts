@@ -64,6 +64,7 @@ export async function keysOf(s: {
         s.tell({ notEnrolled: precinct, why: tried.why })
         break
       }
+      s.tell({ waiting: precinct, why: tried.why })
       await sleep(Math.min(LONGEST_WAIT_MS, tried.again ?? wait))
     }
   }

@@ -10,6 +10,7 @@ import type { PracticeDay } from './script.ts'
  * `tell` gets one JSON line's fields at a time:
  * - `{played: 'HH:MM'}` every five minutes of the day, when everything due by then is with the office;
  * - `{caughtUp: 'HH:MM'}` once, the first time that nothing due is left;
+ * - `{settled}` with an instant, at most every 20 ms: all that was due by then is with the office;
  * - `{refused}`, `{notTaken}`, `{keyRefused}`: a precinct's trouble with the link.
  */
 export type Played = { stop(): void; settledAt(): Instant | null }
@@ -28,6 +29,7 @@ export type PlaySetting = {
 const SLOWEST_TICK_MS = 250
 const FASTEST_TICK_MS = 10
 const TICK_DAY_MS = 5_000
+const SETTLED_EVERY_MS = 20
 const PLAYED_EVERY = 5 * MINUTE
 
 export function play(s: PlaySetting): Played {
@@ -56,6 +58,7 @@ export function play(s: PlaySetting): Played {
   })
 
   let played = 0
+  let toldAt = 0
   let caughtUp = false
   let settledAt: Instant | null = null
   let timer: NodeJS.Timeout
@@ -65,6 +68,10 @@ export function play(s: PlaySetting): Played {
     const before = clock.now(at)
     if (before !== null && tablets.every(t => t.settled(before))) {
       settledAt = before
+      if (at - toldAt >= SETTLED_EVERY_MS) {
+        toldAt = at
+        tell({ settled: Math.floor(before) })
+      }
       if (!caughtUp) {
         caughtUp = true
         tell({ caughtUp: hhmmOf(before, plan.timeZone) })
@@ -76,7 +83,9 @@ export function play(s: PlaySetting): Played {
       }
     }
     for (const tablet of tablets) tablet.tick(at)
-    const wait = clock.now(at) === null ? FASTEST_TICK_MS : TICK_DAY_MS / clock.speed()
+    // A day that hardly moves waits for its tablets.
+    const waited = clock.now(at) === null || clock.speed() < 0.1
+    const wait = waited ? FASTEST_TICK_MS : TICK_DAY_MS / clock.speed()
     timer = setTimeout(tick, Math.min(SLOWEST_TICK_MS, Math.max(FASTEST_TICK_MS, wait)))
   }
   timer = setTimeout(tick, 0)

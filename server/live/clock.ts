@@ -14,6 +14,9 @@ export type DayClock = {
   onSpeed(listener: (speed: number) => void): () => void
 }
 
+/** The speed of a practice day that waits for somebody: its time goes by, but none of it is noticed. */
+export const STILL = 0.001
+
 export function realClock(wall: () => number): DayClock {
   let last = 0
   return {

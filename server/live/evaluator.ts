@@ -3,7 +3,7 @@ import type { DayState } from '../domain/day/state.ts'
 import type { DayLogWriter, NewEntry } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
-import type { DayClock } from './clock.ts'
+import { type DayClock, STILL } from './clock.ts'
 import type { Hearing } from './hearing.ts'
 
 /**
@@ -54,7 +54,9 @@ export function createEvaluator(deps: {
     // This program stood still (a suspended machine, a blocked loop): what we didn't hear is our own doing.
     if (lastTick && wall - lastTick.wall > STOOD_STILL_MS) await resumed(lastTick.day)
     lastTick = { wall, day: clock.now() }
-    const full = wall - fullAt >= Math.min(FULL_EVERY_MS, FULL_EVERY_DAY_MS / clock.speed())
+    const full =
+      wall - fullAt >=
+      (clock.speed() <= STILL ? 0 : Math.min(FULL_EVERY_MS, FULL_EVERY_DAY_MS / clock.speed()))
     if (full) fullAt = wall
     else if (touched.size === 0) return
     const only = full ? undefined : touched
@@ -99,7 +101,7 @@ export function createEvaluator(deps: {
   return { touched: precinct => void touched.add(precinct), tick, resumed, judgedAt: () => judgedAt }
 }
 
-/** All precincts are looked at once a second, on a fast practice day every half minute of it. */
+/** All precincts are looked at once a second, on a fast practice day every half minute of it; one that waits, at once. */
 const FULL_EVERY_MS = 1_000
 const FULL_EVERY_DAY_MS = 30_000
 const STOOD_STILL_MS = 30_000

@@ -28,7 +28,13 @@ let office: Office
 let played: Played | null = null
 let told: Array<Record<string, unknown>> = []
 const begin = (tablets = keys) => {
-  played = play({ plan, day: script, url: office.url, keys: tablets, tell: line => told.push(line) })
+  played = play({
+    plan,
+    day: script,
+    url: office.url,
+    keys: tablets,
+    tell: line => 'settled' in line || told.push(line),
+  })
 }
 const until = async (what: () => boolean, ms = 8_000) => {
   const end = Date.now() + ms

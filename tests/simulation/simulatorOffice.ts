@@ -105,7 +105,7 @@ export async function openOffice(
       if ('problems' in checked) throw new Error(JSON.stringify(checked.problems))
       // As the office reckons it, less what the way took (both clocks are this machine's): a busy machine is no fault.
       const way = Date.now() - sentAt
-      const happenedAt = now - clock.speed() * (Math.max(0, sentAt - fromRfc3339(r.at)) + way)
+      const happenedAt = now - clock.elapsed(Math.max(0, sentAt - fromRfc3339(r.at)) + way)
       mine.push({ number: r.number, kind: r.kind, text, happenedAt, recordedAt: now, sentAt })
     }
     return { ok: true, upTo: mine.length, refused: [] }
