@@ -24,8 +24,8 @@ export function binariesFor(
   home: string,
   runner: Runner | null,
   onProgress: (line: string) => void,
+  packaged = packageFolder(),
 ): Binaries {
-  const packaged = packageFolder()
   const { version } = JSON.parse(readFileSync(join(packaged, 'package.json'), 'utf8')) as { version: string }
   const major = version.split('.')[0]!
   const native = join(packaged, 'native')

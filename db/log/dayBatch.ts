@@ -7,7 +7,6 @@ import type { Tx } from '../connect.ts'
 import type { HeadRow } from './channel.ts'
 import {
   type DetailRow,
-  type EntryColumns,
   insertDetails,
   insertEntries,
   insertRefused,
@@ -30,18 +29,13 @@ type Mark = { position: number; hash: string; entries: number; details: number; 
 /** What one transaction adds to one day, in memory until it is written: numbered, dated and chained. */
 export class DayBatch {
   readonly stored: Stored[] = []
-  private readonly columns: EntryColumns = {
-    sources: [],
-    numbers: [],
-    contents: [],
-    precincts: [],
-    texts: [],
-    hashes: [],
-  }
+  private readonly contents: (bigint | null)[] = []
   private readonly details: DetailRow[] = []
   private readonly refused: RefusedRow[] = []
   private position: number
   private hash: string
+  /** Entries of `stored` that were sent to the database. */
+  private sent = 0
 
   constructor(
     readonly before: HeadRow,
@@ -81,13 +75,7 @@ export class DayBatch {
     this.hash = chainHash(this.hash, text)
     this.position = position
     this.stored.push(detail ? { entry, text, hash: this.hash, detail } : { entry, text, hash: this.hash })
-    const c = this.columns
-    c.sources.push(draft.source)
-    c.numbers.push(draft.number === null ? '' : String(draft.number))
-    c.contents.push(content === null ? '' : String(content))
-    c.precincts.push(draft.precinct ?? '')
-    c.texts.push(text)
-    c.hashes.push(this.hash)
+    this.contents.push(content)
   }
 
   refuse(row: RefusedRow): void {
@@ -116,7 +104,7 @@ export class DayBatch {
     this.position = mark.position
     this.hash = mark.hash
     this.stored.length = mark.entries
-    for (const column of Object.values(this.columns)) column.length = mark.entries
+    this.contents.length = mark.entries
     this.details.length = mark.details
     this.refused.length = mark.refused
   }
@@ -125,10 +113,24 @@ export class DayBatch {
     return this.stored.length === 0 && this.refused.length === 0
   }
 
-  async write(tx: Tx): Promise<void> {
+  /** Entries that were not sent yet. */
+  get unsent(): number {
+    return this.stored.length - this.sent
+  }
+
+  /** Sends the entries that were not sent yet; they can't be taken back one by one any more. */
+  async send(tx: Tx): Promise<void> {
+    if (this.unsent === 0) return
+    const from = this.sent
+    this.sent = this.stored.length
+    await insertEntries(tx, this.before.day, this.now, this.stored.slice(from), this.contents.slice(from))
+  }
+
+  /** Sends everything else, and moves the head. */
+  async finish(tx: Tx): Promise<void> {
     if (this.isEmpty) return
-    const { day, position } = this.before
-    if (this.stored.length > 0) await insertEntries(tx, day, position, this.now, this.columns)
+    const { day } = this.before
+    await this.send(tx)
     if (this.details.length > 0) await insertDetails(tx, day, this.details)
     if (this.refused.length > 0) await insertRefused(tx, day, this.now, this.refused)
     await updateHead(tx, day, this.head)

@@ -1,4 +1,4 @@
-import type { Decision, NewEntry, Problems, ReportOutcome } from '../../server/domain/log/dayLog.ts'
+import type { Decision, NewEntry, Offered, Problems, ReportOutcome } from '../../server/domain/log/dayLog.ts'
 import type { Instant } from '../../server/domain/time.ts'
 import type { Tx } from '../connect.ts'
 import type { Channels, DayChannel, HeadRow } from './channel.ts'
@@ -12,8 +12,11 @@ export type StagedDay = { channel: DayChannel; batch: DayBatch; cursors: Map<str
 
 type Report = Extract<Work, { is: 'report' }>
 /** A source during one group: what was dealt with before it, and what it has taken since, in the order of the numbers. */
-type SourceState = { before: number; taken: Known[] }
+type SourceState = { before: number; taken: Offered[] }
 type Lookups = { sources: Map<string, SourceState>; known: Map<string, Known[]> }
+
+/** Entries that are sent together: while the database writes them, the next are numbered and chained. */
+const PART = 256
 
 /**
  * One transaction: lock the heads, catch up with other nodes, decide, drop what is there already, number, chain,
@@ -37,7 +40,7 @@ export async function stageGroup(
     }
     staged.days.push(await stageDay(tx, head, items, channels.of(day), now(day), staged.answers))
   }
-  for (const { batch } of staged.days) await batch.write(tx)
+  for (const { batch } of staged.days) await batch.finish(tx)
   return staged
 }
 
@@ -59,9 +62,15 @@ async function stageDay(
   const written = await alreadyWritten(tx, head.day, drafts)
   const lookups = await lookUp(tx, channel, items)
   // Commands were decided on the state at the head: nothing may come between.
-  const inOrder = [...items].sort((a, b) => Number(b.work.is === 'decide') - Number(a.work.is === 'decide'))
+  const inOrder = [...items.filter(i => i.work.is === 'decide'), ...items.filter(i => i.work.is !== 'decide')]
+  let sending = Promise.resolve()
   for (const item of inOrder) {
     if (item.settled) continue
+    if (batch.unsent >= PART) {
+      await sending
+      sending = batch.send(tx)
+      sending.catch(() => {})
+    }
     const mark = batch.mark()
     try {
       const { work } = item
@@ -72,6 +81,7 @@ async function stageDay(
       item.reject(error)
     }
   }
+  await sending
   const cursors = new Map([...lookups.sources].map(([source, s]) => [source, s.before + s.taken.length]))
   return { channel, batch, cursors }
 }
@@ -192,6 +202,10 @@ async function lookUp(tx: Tx, channel: DayChannel, items: Waiting[]): Promise<Lo
   return { sources, known: again.length > 0 ? await knownNumbers(tx, channel.day, again) : new Map() }
 }
 
+function asKnown(offered: Offered): Known {
+  return { content: offered.content, problems: 'problems' in offered ? offered.problems : null }
+}
+
 /** Takes one batch of a source; returns how to answer it. */
 function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Lookups): () => void {
   const { source } = work
@@ -213,17 +227,16 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
           if (draft.source !== source || draft.number !== number)
             throw new Error(`report ${number} of ${source} was made into ${draft.number} of ${draft.source}`)
           batch.add(draft, content)
-          state.taken.push({ content, problems: null })
         } else {
           batch.refuse({ source, number, content, sent, problems: offered.problems, aside: false })
-          state.taken.push({ content, problems: offered.problems })
           refuse(number, offered.problems)
         }
+        state.taken.push(offered)
         continue
       }
       const kept =
         number > state.before
-          ? [state.taken[number - state.before - 1]!]
+          ? [asKnown(state.taken[number - state.before - 1]!)]
           : (lookups.known.get(`${source}\n${number}`) ?? [])
       // An entry that a command or an older program wrote has no fingerprint: it can't differ from anything.
       const same = kept.find(k => k.content === content || k.content === null)

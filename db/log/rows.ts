@@ -16,17 +16,6 @@ export type RefusedRow = {
 }
 export type DetailRow = { position: number; salt: string; words: string }
 
-/** Entries as columns: each array has one element an entry. */
-export type EntryColumns = {
-  sources: string[]
-  /** Empty text: null. */
-  numbers: string[]
-  contents: string[]
-  precincts: string[]
-  texts: string[]
-  hashes: string[]
-}
-
 const PAGE = 1_000
 
 /** The heads of these days, locked until the transaction ends, in the order of their ids so that two writers never lock each other out. */
@@ -38,27 +27,38 @@ export async function lockHeads(tx: Tx, days: string[]): Promise<Map<string, Hea
 }
 
 /**
- * One statement for all entries of a day. Columns travel as lines of one text each (no field holds a line break:
- * JSON escapes them), which the database takes apart several times faster than arrays.
+ * One statement for many entries that follow each other. Columns travel as lines of one text each (no field holds
+ * a line break: JSON escapes them), which the database takes apart several times faster than arrays.
  */
 export function insertEntries(
   tx: Tx,
   day: string,
-  after: number,
   recordedAt: number,
-  c: EntryColumns,
+  stored: Stored[],
+  contents: (bigint | null)[],
 ): Promise<unknown> {
+  const first = stored[0]!.entry.position
   return tx`
     insert into entry (day, position, source, number, content, precinct, recorded_at, text, hash)
-    select ${day}, ${after}::bigint + o, s, n, c, p, ${recordedAt}::bigint, t, h
+    select ${day}, ${first - 1}::bigint + o, s, n, c, p, ${recordedAt}::bigint, t, h
     from unnest(
-      string_to_array(${c.sources.join('\n')}, E'\n'),
-      string_to_array(${c.numbers.join('\n')}, E'\n', '')::bigint[],
-      string_to_array(${c.contents.join('\n')}, E'\n', '')::bigint[],
-      string_to_array(${c.precincts.join('\n')}, E'\n', ''),
-      string_to_array(${c.texts.join('\n')}, E'\n'),
-      string_to_array(${c.hashes.join('\n')}, E'\n')
+      string_to_array(${lines(stored, s => s.entry.source)}, E'\n'),
+      string_to_array(${lines(stored, s => s.entry.number)}, E'\n', '')::bigint[],
+      string_to_array(${lines(contents, c => c)}, E'\n', '')::bigint[],
+      string_to_array(${lines(stored, s => s.entry.precinct)}, E'\n', ''),
+      string_to_array(${lines(stored, s => s.text)}, E'\n'),
+      string_to_array(${lines(stored, s => s.hash)}, E'\n')
     ) with ordinality as u (s, n, c, p, t, h, o)`
+}
+
+/** One value a line; null is an empty line. */
+function lines<T>(rows: T[], value: (row: T) => string | number | bigint | null): string {
+  let text = ''
+  for (let i = 0; i < rows.length; i++) {
+    const v = value(rows[i]!)
+    text += i === 0 ? (v ?? '') : `\n${v ?? ''}`
+  }
+  return text
 }
 
 export function insertDetails(tx: Tx, day: string, rows: DetailRow[]): Promise<unknown> {
