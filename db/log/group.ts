@@ -215,7 +215,7 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
   const refuse = (number: number, problems: Problems) => outcome.refused.push({ number, problems })
   try {
     for (const offered of work.offered) {
-      const { number, content, sent } = offered
+      const { number, content } = offered
       const upTo = state.before + state.taken.length
       if (number > upTo + 1) {
         outcome.gap = true
@@ -228,7 +228,14 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
             throw new Error(`report ${number} of ${source} was made into ${draft.number} of ${draft.source}`)
           batch.add(draft, content)
         } else {
-          batch.refuse({ source, number, content, sent, problems: offered.problems, aside: false })
+          batch.refuse({
+            source,
+            number,
+            content,
+            sent: offered.sent,
+            problems: offered.problems,
+            aside: false,
+          })
           refuse(number, offered.problems)
         }
         state.taken.push(offered)
@@ -243,7 +250,7 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
       if (same?.problems) refuse(number, same.problems)
       else if (!same) {
         const problems = numberReused(number)
-        batch.refuse({ source, number, content, sent, problems, aside: true })
+        batch.refuse({ source, number, content, sent: offered.sent, problems, aside: true })
         refuse(number, problems)
       }
     }

@@ -60,7 +60,7 @@ export class Queue {
   add(day: string, work: Work, reject: (error: unknown) => void, since: number): void {
     const size = work.is === 'report' ? work.offered.length : 1
     let bytes = ENTRY_BYTES
-    if (work.is === 'report') for (const o of work.offered) bytes += o.sent.length
+    if (work.is === 'report') for (const o of work.offered) bytes += o.length ?? o.sent.length
     if (this.size > 0 && (this.size + size > QUEUE_LIMITS.waiting || this.bytes + bytes > QUEUE_LIMITS.bytes))
       throw new Busy(Math.round(Math.min(5_000, Math.max(200, this.size / this.rate))))
     const item: Waiting = { day, work, size, bytes, since, settled: false, reject: () => {} }

@@ -161,7 +161,11 @@ function remember<T>(map: Map<string, T>, deviceId: string, value: T) {
 }
 
 function sendingOf(sentAt: string | undefined, day: RunningDay): Sending {
-  return { sentAt: sentAt === undefined ? null : fromRfc3339(sentAt), elapsed: day.elapsed, openedAt: day.openedAt() }
+  return {
+    sentAt: sentAt === undefined ? null : fromRfc3339(sentAt),
+    elapsed: day.elapsed,
+    openedAt: day.openedAt(),
+  }
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

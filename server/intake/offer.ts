@@ -2,7 +2,7 @@ import type { Device } from '../access/access.ts'
 import { checkPrecinctReport, partDetail } from '../domain/log/check.ts'
 import type { NewEntry, Offered, Problems } from '../domain/log/dayLog.ts'
 import type { Draft, Origin } from '../domain/log/entry.ts'
-import { fingerprint } from '../domain/log/fingerprint.ts'
+import { canonicalReport, fingerprintOf } from '../domain/log/fingerprint.ts'
 import { kinds } from '../domain/log/kinds.ts'
 import { LIMITS, type ReportEnvelope } from '../protocol/device.ts'
 import { happenedAt, happenedText, type Sending } from './times.ts'
@@ -14,19 +14,25 @@ export function sourceOf(device: Device): string {
 
 /** One report of a device as the log takes it: fit, with all its times converted under the lock, or refused. */
 export function offer(device: Device, report: ReportEnvelope, sending: Sending, skew: number): Offered {
-  const content = fingerprint(report.at, report.kind, report.body)
-  const sent = JSON.stringify(report)
-  if (sent.length > LIMITS.reportBytes)
-    return { number: report.number, content, sent: sent.slice(0, LIMITS.reportBytes), problems: tooLong }
+  const { number } = report
+  const text = canonicalReport(report.at, report.kind, report.body)
+  const content = fingerprintOf(text)
+  if (isTooLong(text))
+    return { number, content, sent: JSON.stringify(report).slice(0, LIMITS.reportBytes), problems: tooLong }
   const checked = checkPrecinctReport(report.kind, report.body)
-  if ('problems' in checked) return { number: report.number, content, sent, problems: checked.problems }
+  if ('problems' in checked)
+    return { number, content, sent: JSON.stringify(report), problems: checked.problems }
   const origin: Origin = { via: 'device' }
   if (sending.sentAt === null) origin.unmeasured = true
   if (skew !== 0) origin.skewSeconds = skew
   return {
-    number: report.number,
+    number,
     content,
-    sent,
+    length: text.length,
+    // Written out only where the number turns out to be used already, which is rare.
+    get sent() {
+      return JSON.stringify(report)
+    },
     make: recordedAt => {
       const { body, detail } = partDetail(checked.kind, checked.body)
       const happened = happenedAt(report.at, recordedAt, sending)
@@ -36,7 +42,7 @@ export function offer(device: Device, report: ReportEnvelope, sending: Sending, 
         version: kinds[checked.kind].version,
         precinct: device.precinct,
         source: sourceOf(device),
-        number: report.number,
+        number,
         occurredAt: happened,
         origin,
         body: typeof asOf === 'string' ? { ...body, asOf: happenedText(asOf, recordedAt, sending) } : body,
@@ -45,6 +51,11 @@ export function offer(device: Device, report: ReportEnvelope, sending: Sending, 
       return entry as Draft & NewEntry
     },
   }
+}
+
+/** In bytes; most reports are so short that their characters need no counting. */
+function isTooLong(text: string): boolean {
+  return text.length * 3 > LIMITS.reportBytes && Buffer.byteLength(text) > LIMITS.reportBytes
 }
 
 const tooLong: Problems = [

@@ -28,7 +28,7 @@ export function devicePlanOf(p: PrecinctState, index: PlanIndex, day: string): D
     },
     tabulators: brief.tabulators[p.code] ?? [],
     equipment: brief.equipment[p.code] ?? [],
-    containers: brief.containers[p.code] ?? [],
+    containers: [...planned.openingSeals],
     roles: [...new Set(planned.contacts.map(c => c.role))],
     steps: [...planned.opening, ...planned.closing].map(s => ({
       code: s.code,

@@ -55,6 +55,7 @@ export function linkDevices(
   devices.on('connection', socket => {
     const device = socket.data.device as Device
     const day = deps.dayOf(device.day)
+    gatherWrites(socket)
     socket.join([`device:${device.id}`, `precinct:${device.day}:${device.precinct}`, `day:${device.day}`])
     answerWith(socket, 'report', message => deps.intake.report(device, message))
     answerWith(socket, 'heartbeat', message => deps.intake.heartbeat(device, message))
@@ -115,6 +116,19 @@ export function linkDevices(
     connected: () => devices.sockets.size,
     close: stopListening,
   }
+}
+
+/**
+ * Answers to reports of one group come together: what is sent to a device within one turn goes out in one write
+ * to the system instead of one each.
+ */
+function gatherWrites(socket: Socket) {
+  const tcp = socket.request.socket
+  socket.conn.on('flush', () => {
+    if (tcp.writableCorked > 0) return
+    tcp.cork()
+    process.nextTick(() => tcp.uncork())
+  })
 }
 
 function heardOf(day: LinkedDay): Heard {

@@ -22,7 +22,7 @@ export const reportEnvelope = z.strictObject({
   number: z.int().min(1).max(Number.MAX_SAFE_INTEGER),
   at: instant,
   kind: z.string().max(60),
-  body: z.record(z.string(), z.unknown()),
+  body: z.looseObject({}),
 })
 export const reportRequest = z.strictObject({
   sentAt: instant.optional(),
@@ -109,7 +109,7 @@ export const devicePlan = z.strictObject({
   }),
   tabulators: z.array(z.strictObject({ tag: z.string(), label: z.string() })),
   equipment: z.array(z.strictObject({ tag: z.string(), kind: z.string(), label: z.string() })),
-  /** Containers to be checked; the expected numbers stay in the office. */
+  /** Containers whose seals are checked in the morning; the expected numbers stay in the office. */
   containers: z.array(z.string()),
   roles: z.array(z.string()),
   steps: z.array(

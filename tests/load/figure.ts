@@ -1,8 +1,12 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { randomBytes } from 'node:crypto'
+import { readdirSync } from 'node:fs'
+import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { build } from 'esbuild'
 import { connect } from '../../db/connect.ts'
 import { migrate } from '../../db/migrate.ts'
+import { checkoutFolder } from '../../server/where.ts'
 
 /** One line of a bench. `baseline`: the limit or goal that stands beside it, in the same unit; ratio = value ÷ baseline. */
 export type Figure = {
@@ -29,10 +33,30 @@ export async function freshBenchDatabase(url: string, migrated = true): Promise<
   return own.href
 }
 
-/** Runs one of this folder's programs in a process of its own. */
-export function startProcess(file: string, args: string[] = []): ChildProcess {
-  return fork(fileURLToPath(new URL(file, import.meta.url)), args, {
-    execArgv: ['--import', 'tsx', '--expose-gc'],
+/** Bundles this folder's programs as the server is bundled for use: what is measured is what runs. */
+export async function bundlePrograms(): Promise<void> {
+  await build({
+    entryPoints: readdirSync(here)
+      .filter(file => /(Process|Load|Server)\.ts$/.test(file))
+      .map(file => join(here, file)),
+    outdir: bundles,
+    bundle: true,
+    packages: 'external',
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    sourcemap: true,
+    logLevel: 'error',
+  })
+}
+
+const here = dirname(fileURLToPath(import.meta.url))
+const bundles = join(checkoutFolder(), 'dist', 'load')
+
+/** Runs one of this folder's programs in a process of its own, with the server's own switches (package.json). */
+export function startProcess(file: string): ChildProcess {
+  return fork(join(bundles, file.replace(/\.ts$/, '.js')), [], {
+    execArgv: ['--max-semi-space-size=32', '--expose-gc'],
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
   })
 }

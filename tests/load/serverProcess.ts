@@ -4,7 +4,8 @@ import { IMRE, runSunup } from '../support/runSunup.ts'
 /** The server under load in a process of its own: everything on but the pages. */
 export type ServerOrder = { url: string; precincts: number; devices: number }
 
-process.on('message', (order: ServerOrder | { memory: true } | { position: true }) => {
+process.on('message', (order: ServerOrder | { memory: true } | { position: true } | { exit: true }) => {
+  if ('exit' in order) process.exit(0)
   if ('memory' in order) {
     globalThis.gc?.()
     globalThis.gc?.()

@@ -31,8 +31,10 @@ export type Offered = {
   number: number
   /** Fingerprint of what was sent (domain/log/fingerprint.ts): the same number with another one is `number-reused`. */
   content: bigint
-  /** What was sent, as JSON text: kept where it is refused. */
+  /** What was sent, as JSON text: kept where it is refused. May be a getter: most are never asked for. */
   sent: string
+  /** About how long `sent` is, where it is known without asking for it. */
+  length?: number
 } & ({ make: (recordedAt: Instant) => NewEntry } | { problems: Problems })
 
 export type ReportOutcome = {

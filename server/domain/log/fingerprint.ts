@@ -7,7 +7,16 @@
  * Equal JSON values have equal fingerprints, whatever the order of their keys.
  */
 export function fingerprint(at: string, kind: string, body: unknown): bigint {
-  const text = `${at}\n${kind}\n${canonical(body)}`
+  return fingerprintOf(canonicalReport(at, kind, body))
+}
+
+/** One text for equal reports: about as long as the report is as JSON. */
+export function canonicalReport(at: string, kind: string, body: unknown): string {
+  return `${at}\n${kind}\n${canonical(body)}`
+}
+
+/** The fingerprint of a text of `canonicalReport`. */
+export function fingerprintOf(text: string): bigint {
   // Two multiplicative 32-bit lanes (the FNV idea, with other odd multipliers), mixed at the end.
   let a = 0x811c9dc5 | 0
   let b = 0x41c6ce57 | 0
