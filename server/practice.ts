@@ -1,4 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process'
+import { rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import type { DayRecord } from '../db/days.ts'
@@ -7,7 +8,7 @@ import { planHash, readPlanFolder } from './cli/planFiles.ts'
 import type { Sunup } from './compose.ts'
 import { faultLine } from './domain/plan/checkFault.ts'
 import type { Plan } from './domain/plan/plan.ts'
-import { instantOf } from './domain/plan/zone.ts'
+import { hhmmOf, instantOf } from './domain/plan/zone.ts'
 import { MINUTE } from './domain/time.ts'
 import { keep, readKept } from './keptFile.ts'
 import { practiceClock, STILL } from './live/clock.ts'
@@ -33,8 +34,13 @@ export type Practice = {
   stop(): Promise<void>
 }
 
-/** What a restart must find again. */
-type Kept = { day: string; token: string; deviceKeys: Record<string, string> }
+/** What a restart must find again. `morningUntil`: the instant up to which the morning is still to be played. */
+type Kept = {
+  day: string
+  token: string
+  deviceKeys: Record<string, string>
+  morningUntil?: number | undefined
+}
 
 const CAST: Record<'desk' | 'rover' | 'supervisor', Person> = {
   desk: { id: 'practice-desk', name: 'Imre', role: 'desk' },
@@ -53,8 +59,7 @@ export async function preparePractice(
   sunup: Sunup,
   settings: Settings,
   wall: () => number,
-): Promise<{ record: DayRecord; isNew: boolean; live: LiveDay; plan: Plan }> {
-  const keptAt = join(settings.dataFolder, 'demo.json')
+): Promise<{ record: DayRecord; kept: Kept | null; live: LiveDay; plan: Plan }> {
   const folder = settings.demo.planFolder ?? join(checkoutFolder(), 'seed', 'ellery')
   const checked = readPlanFolder(folder)
   if ('faults' in checked)
@@ -62,9 +67,10 @@ export async function preparePractice(
   const { plan } = checked
   if (plan.kind !== 'practice')
     throw new Stop(`The plan in ${folder} is of an election: the demo plays practice days only.`)
-  const kept = readKept<Kept>(keptAt)
-  let record = kept ? await sunup.days.get(kept.day) : null
-  const isNew = record === null
+  const read = readKept<Kept>(join(settings.dataFolder, 'demo.json'))
+  let record = read ? await sunup.days.get(read.day) : null
+  // Keys of another database (one that was removed, or DATABASE_URL was changed) are of no use here.
+  const kept = record && read && (await sunup.access.personOfToken(read.token)) ? read : null
   record ??= await keepDay(sunup.days, plan, planHash(plan), wall(), settings.demo.seed)
   // The clock was saved a moment before the last entries: the day never goes back behind its log.
   const stoodAt = Math.max(
@@ -74,7 +80,7 @@ export async function preparePractice(
   const clock = practiceClock(wall, stoodAt, settings.demo.speed)
   const live = await sunup.startDay(record, clock)
   await live.begin(record.planHash)
-  return { record, isNew, live, plan: live.plan }
+  return { record, kept, live, plan: live.plan }
 }
 
 export async function startPractice(
@@ -87,8 +93,15 @@ export async function startPractice(
   const { record, live, plan } = prepared
   for (const person of Object.values(CAST)) await sunup.access.addPerson(person)
   const keptAt = join(settings.dataFolder, 'demo.json')
-  const kept = readKept<Kept>(keptAt) ?? (await castAndSpares(sunup, record.id, plan, keptAt))
   const simulatorState = join(settings.dataFolder, 'simulator.json')
+  let { kept } = prepared
+  if (!kept) {
+    rmSync(simulatorState, { force: true })
+    const from = settings.demo.from ?? FROM
+    const morningUntil = instantOf(plan.date, '00:00', plan.timeZone) + from * MINUTE
+    kept = { ...(await castAndSpares(sunup, record.id, plan)), morningUntil }
+    keep(keptAt, kept)
+  }
   if (!readKept(simulatorState)) {
     const precincts: Record<string, { code: string }> = {}
     for (const { code } of plan.precincts)
@@ -101,15 +114,18 @@ export async function startPractice(
     simulatorState,
     record.seed ?? settings.demo.seed,
   )
-  const from = settings.demo.from ?? FROM
-  if (prepared.isNew) {
-    const until = instantOf(plan.date, '00:00', plan.timeZone) + from * MINUTE
-    if (until > live.now()) {
-      progress(`playing the morning up to ${hhmm(from)} …`)
-      await playUntil(live, until, simulator, progress)
+  // Also where the first start was cut short in the middle of its morning.
+  if (kept.morningUntil !== undefined) {
+    if (kept.morningUntil > live.now()) {
+      progress(`playing the morning up to ${hhmmOf(kept.morningUntil, plan.timeZone)} …`)
+      await playUntil(live, kept.morningUntil, simulator, progress)
     }
+    kept = { ...kept, morningUntil: undefined }
+    keep(keptAt, kept)
   }
   live.clock.setSpeed(settings.demo.speed)
+  // The quick morning is over: who reports now means minutes of the day as it runs now.
+  live.clock.forgetSpeeds()
   const saving = setInterval(() => {
     sunup.days.saveClock(record.id, live.now(), live.speed()).catch(() => {})
   }, SAVE_CLOCK_MS)
@@ -138,7 +154,7 @@ function visited(plan: Plan): string {
   return (plan.precincts.find(p => p.code === 'saltmarsh-school') ?? plan.precincts[0])!.code
 }
 
-async function castAndSpares(sunup: Sunup, day: string, plan: Plan, keptAt: string): Promise<Kept> {
+async function castAndSpares(sunup: Sunup, day: string, plan: Plan): Promise<Kept> {
   const deviceKeys: Record<string, string> = {}
   for (const { code } of plan.precincts.slice(-SPARES)) {
     const enrolled = await sunup.access.enrol(
@@ -149,9 +165,7 @@ async function castAndSpares(sunup: Sunup, day: string, plan: Plan, keptAt: stri
     if (!enrolled.ok) throw new Error(`the spare device of ${code} was not enrolled: ${enrolled.message}`)
     deviceKeys[code] = enrolled.key
   }
-  const kept = { day, token: await sunup.access.makeToken(CAST.supervisor), deviceKeys }
-  keep(keptAt, kept)
-  return kept
+  return { day, token: await sunup.access.makeToken(CAST.supervisor), deviceKeys }
 }
 
 function startSimulator(url: string, planFolder: string | null, state: string, seed: number): ChildProcess {
@@ -219,8 +233,4 @@ async function endChild(child: ChildProcess): Promise<void> {
   const forced = setTimeout(() => child.kill('SIGKILL'), 3_000)
   await ended
   clearTimeout(forced)
-}
-
-function hhmm(minutes: number): string {
-  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`
 }

@@ -11,6 +11,8 @@ export type DayClock = {
   elapsed(agoMs: number): number
   /** Practice days only. The instant stays continuous; only the rate changes. */
   setSpeed(speed: number): void
+  /** Forgets the speeds that were: the present one counts for what happened before, too. */
+  forgetSpeeds(): void
   onSpeed(listener: (speed: number) => void): () => void
 }
 
@@ -29,6 +31,7 @@ export function realClock(wall: () => number): DayClock {
     setSpeed: () => {
       throw new Error('the clock of a real day has one speed')
     },
+    forgetSpeeds: () => {},
     onSpeed: () => () => {},
   }
 }
@@ -68,6 +71,9 @@ export function practiceClock(wall: () => number, startAt: Instant, speed: numbe
       if (before.length > SPEEDS_KEPT) before.shift()
       base = { day: now(), wall: wall(), speed: next }
       for (const listener of listeners) listener(next)
+    },
+    forgetSpeeds: () => {
+      before.length = 0
     },
     onSpeed: listener => {
       listeners.add(listener)

@@ -24,6 +24,7 @@ beforeAll(async () => {
   running.clock.setSpeed(36_000)
   await until('an hour of the day is over', () => running.live.now() > running.live.openedAt() + 3_600_000)
   running.clock.setSpeed(1)
+  running.clock.forgetSpeeds()
 })
 afterAll(() => running.stop())
 
