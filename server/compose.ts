@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import { createServer, type Server as HttpServer } from 'node:http'
 import { createServer as createTlsServer } from 'node:https'
 import type { AddressInfo } from 'node:net'
@@ -30,6 +29,7 @@ import type { Log } from './log.ts'
 import { liveMetrics } from './metrics.ts'
 import { type Pages, preparePages } from './pages.ts'
 import type { Settings } from './settings.ts'
+import { readCertificate } from './tls.ts'
 
 /** The house put together: one database, its log, access, the running days, sockets, HTTP and the pages. */
 export type Sunup = {
@@ -167,14 +167,7 @@ export async function composeSunup({
     trustedProxies: settings.trustedProxies,
   })
   const http: HttpServer = settings.tls
-    ? createTlsServer(
-        {
-          ...serverOptions,
-          cert: readFileSync(settings.tls.certFile),
-          key: readFileSync(settings.tls.keyFile),
-        },
-        listener,
-      )
+    ? createTlsServer({ ...serverOptions, ...readCertificate(settings.tls) }, listener)
     : createServer(serverOptions, listener)
 
   const io = new Server(http, {
@@ -271,7 +264,10 @@ export async function composeSunup({
       clearInterval(sweep)
       link.close()
       hub.close()
+      // Requests that are answered already keep nobody; one that trickles in is cut off.
+      const cut = setTimeout(() => http.closeAllConnections(), 2_000)
       await new Promise<void>(resolve => void io.close(() => resolve()))
+      clearTimeout(cut)
       for (const live of running.values()) {
         await live.stop()
         if (live.plan.kind === 'practice') await days.saveClock(live.day, live.now(), live.speed())

@@ -1,13 +1,21 @@
 import { chmodSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
 import { dirname } from 'node:path'
+import { Stop } from './progress.ts'
 
 /** A small JSON file with secrets of this machine: mode 0600, replaced whole or not at all. */
 export function readKept<T>(path: string): T | null {
+  let text: string
   try {
-    return JSON.parse(readFileSync(path, 'utf8')) as T
+    text = readFileSync(path, 'utf8')
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null
-    throw error
+    const { code } = error as NodeJS.ErrnoException
+    if (code === 'ENOENT') return null
+    throw new Stop(`${path} can't be read (${code}).`)
+  }
+  try {
+    return JSON.parse(text) as T
+  } catch {
+    throw new Stop(`${path} is not what Sunup wrote there: remove it, then start again.`)
   }
 }
 

@@ -6,6 +6,7 @@ import { type Practice, preparePractice, startPractice } from './practice.ts'
 import { type Progress, progressTo, Stop } from './progress.ts'
 import { type Settings, settingsOfProcess } from './settings.ts'
 import { openStorage, type Storage } from './storage.ts'
+import { readCertificate } from './tls.ts'
 import { checkoutFolder } from './where.ts'
 
 /** The composition root: settings → database → house → day → listen. Every trouble of the boot is one clear line. */
@@ -20,76 +21,107 @@ async function main() {
   }
   const { settings } = outcome
   const progress = progressTo(settings.demo.json ? process.stderr : process.stdout)
-  const opened: Array<() => Promise<void>> = []
-  let stopping: Promise<void> | null = null
-  const stop = () => {
-    stopping ??= (async () => {
-      for (const close of opened.reverse()) await close()
-    })()
-    return stopping
-  }
+  const running = new Running()
   for (const signal of ['SIGINT', 'SIGTERM'] as const)
     process.on(signal, () => {
-      if (stopping) process.exit(1)
+      if (running.isStopping()) process.exit(1)
       progress('stopping …')
-      stop().then(
+      running.stop().then(
         () => process.exit(0),
         error => {
-          process.stderr.write(`${error instanceof Error ? error.message : error}\n`)
+          process.stderr.write(`${oneLine(error)}\n`)
           process.exit(1)
         },
       )
     })
   try {
-    await run(settings, progress, opened)
+    await run(settings, progress, running)
   } catch (error) {
+    // What was under way when the stop was asked for fails because of it.
+    if (running.isStopping()) return
     process.stderr.write(`${oneLine(error)}\n`)
-    await stop().catch(() => {})
+    await running.stop().catch(() => {})
     process.exit(1)
   }
 }
 
-async function run(settings: Settings, progress: Progress, opened: Array<() => Promise<void>>) {
+/** What was started, in order: a stop at any moment of the boot waits for the step under way, then ends all of it. */
+class Running {
+  readonly #opened: Array<() => Promise<void>> = []
+  #opening: Promise<unknown> = Promise.resolve()
+  #stopping: Promise<void> | null = null
+
+  isStopping(): boolean {
+    return this.#stopping !== null
+  }
+
+  async open<T extends { stop(): Promise<void> }>(make: () => Promise<T>): Promise<T> {
+    if (this.#stopping) throw new Stop('stopped')
+    const making = make()
+    const kept = making.then(thing => void this.#opened.push(() => thing.stop()))
+    this.#opening = kept.catch(() => {})
+    await kept
+    return making
+  }
+
+  stop(): Promise<void> {
+    this.#stopping ??= (async () => {
+      await this.#opening
+      for (const close of this.#opened.reverse()) await close()
+    })()
+    return this.#stopping
+  }
+}
+
+async function run(settings: Settings, progress: Progress, running: Running) {
   await portIsFree(settings.port, settings.host)
-  const storage: Storage = await openStorage(settings, progress)
-  opened.push(storage.stop)
+  if (settings.tls) readCertificate(settings.tls)
+  const storage: Storage = await running.open(() => openStorage(settings, progress))
   const logger = makeLog(settings.logLevel)
-  const sunup = await composeSunup({
-    sql: storage.sql,
-    settings,
-    logger,
-    wall,
-    pagesFolder: checkoutFolder(),
-  })
-  opened.push(sunup.stop)
+  const sunup = await running.open(() =>
+    composeSunup({ sql: storage.sql, settings, logger, wall, pagesFolder: checkoutFolder() }),
+  )
   if (settings.mode === 'demo') {
     const prepared = await preparePractice(sunup, settings, wall)
     const url = await listen(sunup, settings)
+    // Not through \`open\`: playing the morning takes long, and the simulator ends with us.
     const practice = await startPractice(sunup, settings, prepared, url, progress)
-    opened.push(practice.stop)
+    await running.open(async () => practice)
     say(practice, url, settings, progress)
     return
   }
-  const days = (await sunup.days.list()).filter(
+  await runDays(sunup, settings, progress)
+  const url = await listen(sunup, settings)
+  progress(`Sunup is at ${settings.publicUrl ?? url}`)
+  if (sunup.running.size === 0)
+    progress('No election day is open yet: npm run sunup -- plan import DIR, then start again.')
+  progress('Sign-in links: npm run sunup -- link NAME --role desk')
+}
+
+/** Every open election day, or the one that is named. */
+async function runDays(sunup: Sunup, settings: Settings, progress: Progress) {
+  const open = (await sunup.days.list()).filter(
     d => d.closedAt === null && (settings.day === null || d.id === settings.day),
   )
-  if (settings.day !== null && days.length === 0)
+  if (settings.day !== null && open.length === 0)
     throw new Stop(`SUNUP_DAY ${settings.day} is not an open day of this database.`)
-  for (const record of days) {
-    if (record.kind === 'practice') continue
+  for (const record of open) {
+    if (record.kind === 'practice') {
+      const line = `${record.id} is a practice day: npm run demo -- --plan DIR plays it, npm start doesn't.`
+      if (settings.day !== null) throw new Stop(line)
+      progress(line)
+      continue
+    }
     const live = await sunup.startDay(record, realClock(wall))
     await live.begin(record.planHash)
     progress(`running ${record.id}, entry ${live.cursor()}`)
   }
-  const url = await listen(sunup, settings)
-  progress(`Sunup is at ${settings.publicUrl ?? url}`)
-  if (sunup.running.size === 0)
-    progress('No day is open yet: npm run sunup -- plan import DIR, then start again.')
-  progress('Sign-in links: npm run sunup -- link NAME --role desk')
 }
 
 async function listen(sunup: Sunup, settings: Settings): Promise<string> {
-  const port = await sunup.listen(settings.port, settings.host)
+  const port = await sunup.listen(settings.port, settings.host).catch(error => {
+    throw error.syscall === 'listen' ? cannotListen(error, settings.port, settings.host) : error
+  })
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host
   return `${settings.tls ? 'https' : 'http'}://${host.includes(':') ? `[${host}]` : host}:${port}`
 }
@@ -120,19 +152,17 @@ function say(practice: Practice, url: string, settings: Settings, progress: Prog
 function portIsFree(port: number, host: string): Promise<void> {
   return new Promise((resolve, reject) => {
     const probe = createServer()
-    probe.once('error', (error: NodeJS.ErrnoException) =>
-      reject(
-        new Stop(
-          error.code === 'EADDRINUSE'
-            ? `Port ${port} is in use: stop what is using it, or set PORT to another.`
-            : error.code === 'EACCES'
-              ? `Port ${port} is not allowed for this user: set PORT to one above 1023.`
-              : `Can't listen on ${host}:${port}: ${error.message}`,
-        ),
-      ),
-    )
+    probe.once('error', error => reject(cannotListen(error, port, host)))
     probe.listen(port, host, () => probe.close(() => resolve()))
   })
+}
+
+function cannotListen(error: NodeJS.ErrnoException, port: number, host: string): Stop {
+  if (error.code === 'EADDRINUSE')
+    return new Stop(`Port ${port} is in use: stop what is using it, or set PORT to another.`)
+  if (error.code === 'EACCES')
+    return new Stop(`Port ${port} is not allowed for this user: set PORT to one above 1023.`)
+  return new Stop(`Can't listen on ${host}:${port}: ${error.message}`)
 }
 
 function oneLine(error: unknown): string {

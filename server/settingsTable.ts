@@ -13,8 +13,19 @@ const path = z.string().max(1_000, 'is longer than 1,000 characters')
 
 export const logLevels = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
 
+/**
+ * Ports that no browser opens, whoever listens there: the fetch standard's table of bad ports
+ * (https://fetch.spec.whatwg.org/#port-blocking). 0 is not one of them here: it asks for a free port.
+ */
+export const BAD_PORTS: ReadonlySet<number> = new Set([
+  1, 7, 9, 11, 13, 15, 17, 19, 20, 21, 22, 23, 25, 37, 42, 43, 53, 69, 77, 79, 87, 95, 101, 102, 103, 104,
+  109, 110, 111, 113, 115, 117, 119, 123, 135, 137, 139, 143, 161, 179, 389, 427, 465, 512, 513, 514, 515,
+  526, 530, 531, 532, 540, 548, 554, 556, 563, 587, 601, 636, 989, 990, 993, 995, 1719, 1720, 1723, 2049,
+  3659, 4045, 4190, 5060, 5061, 6000, 6566, 6665, 6666, 6667, 6668, 6669, 6679, 6697, 10080,
+])
+
 export const schemas = {
-  PORT: number(0, 65_535),
+  PORT: number(0, 65_535).refine(port => !BAD_PORTS.has(port), 'is one that browsers refuse to open'),
   HOST: z.string().regex(/^[A-Za-z0-9.:_-]{1,253}$/, 'is not a host name or an address'),
   DATABASE_URL: z.string().regex(/^postgres(ql)?:\/\/\S+$/, 'does not start with postgres://'),
   SUNUP_DATA: path,
@@ -92,7 +103,13 @@ export const settingsTable: readonly SettingLine[] = [
     'anybody can write that header, so none is believed unless stated',
   ),
   line('SUNUP_LOG', 'info', 'level', 'how much is logged', 'requests appear from debug on'),
-  line('SUNUP_DAY', null, 'name', 'day to serve', 'without it the newest open day'),
+  line(
+    'SUNUP_DAY',
+    null,
+    'name',
+    'the one day to run',
+    'without it every open election day of the database is run',
+  ),
   line(
     'SUNUP_DEVICE_RATE',
     '20',

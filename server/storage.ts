@@ -47,11 +47,20 @@ export async function openStorage(settings: Settings, progress: Progress): Promi
  */
 export async function borrowStorage(settings: Settings, progress: Progress): Promise<Storage> {
   const running = settings.databaseUrl ? null : readKept<{ url: string; pid: number }>(noteOf(settings))
-  if (!running || !isAlive(running.pid)) return openStorage(settings, progress)
-  return {
-    sql: connect(running.url, { max: 2, name: 'sunup command' }),
-    url: running.url,
-    stop: async () => {},
+  const sql = running && isAlive(running.pid) ? await answering(running.url) : null
+  if (!running || !sql) return openStorage(settings, progress)
+  return { sql, url: running.url, stop: async () => {} }
+}
+
+/** null: nobody answers there; the note is of a server that was killed, its number given to another program. */
+async function answering(url: string): Promise<Sql | null> {
+  const sql = connect(url, { max: 2, name: 'sunup command' })
+  try {
+    await sql`select 1`
+    return sql
+  } catch {
+    await sql.end({ timeout: 1 })
+    return null
   }
 }
 

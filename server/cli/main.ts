@@ -43,8 +43,16 @@ async function main(): Promise<number> {
   if (first === 'days' && second === undefined) return withStorage(outcome.settings, listDays)
   if (first === 'codes' && second !== undefined && rest.length === 0)
     return withStorage(outcome.settings, storage => codes(storage, second))
-  if (first === 'link' && second !== undefined && rest.length === 2 && rest[0] === '--role')
-    return withStorage(outcome.settings, storage => link(storage, second, rest[1]!, outcome.settings))
+  if (first === 'link' && second !== undefined) {
+    const [flag = '', role = ''] = rest.flatMap(word => word.split('='))
+    if (rest.length > 2 || flag !== '--role' || !isRole(role)) {
+      complain(
+        `sunup link NAME --role ROLE: the role is one of ${roles.join(', ')}; a name of two words goes in quotes.`,
+      )
+      return 2
+    }
+    return withStorage(outcome.settings, storage => link(storage, second, role, outcome.settings))
+  }
   if (first === 'log' && second === 'verify' && rest.length <= 1)
     return withStorage(outcome.settings, storage => verify(storage, rest[0]))
   complain(`"${words.join(' ')}" is not something sunup can do:`)
@@ -110,15 +118,15 @@ async function codes({ sql }: Storage, day: string): Promise<number> {
   return 0
 }
 
-async function link({ sql }: Storage, name: string, role: string, settings: Settings): Promise<number> {
-  if (!(roles as readonly string[]).includes(role)) {
-    complain(`--role is one of ${roles.join(', ')}`)
-    return 2
-  }
+function isRole(word: string): word is Role {
+  return (roles as readonly string[]).includes(word)
+}
+
+async function link({ sql }: Storage, name: string, role: Role, settings: Settings): Promise<number> {
   const access = accessOf(sql)
   // The same name and role is the same person, so that a second link doesn't make a second operator.
   const id = `person-${createHash('sha256').update(`${role}\n${name}`).digest('hex').slice(0, 12)}`
-  const person = { id, name, role: role as Role }
+  const person = { id, name, role }
   await access.addPerson(person)
   out(`${settings.publicUrl ?? ''}/enter?key=${await access.makeLink(person, LINK_VALID_MS)}`)
   return 0
