@@ -2,6 +2,7 @@
 import { type FormEvent, useEffect, useId, useRef, useState } from 'react'
 import { lengthWords } from '../live/clock.ts'
 import { type EnrolOutcome, type Identity, plainCode } from '../live/deviceEnrol.ts'
+import { codeOfAddress, forgetAddressCode } from './addressCode.ts'
 import { CAUTION, ENROL as W } from './words.ts'
 
 type Props = {
@@ -13,7 +14,8 @@ type Props = {
 
 /** One code, one button. What went wrong stands beside the code, and says what to do. */
 export function Enrol({ enrol, onEnrolled, lost }: Props) {
-  const [code, setCode] = useState('')
+  const [came] = useState(codeOfAddress)
+  const [code, setCode] = useState(came)
   const [label, setLabel] = useState('')
   const [problem, setProblem] = useState<string | null>(null)
   const [asking, setAsking] = useState(false)
@@ -35,7 +37,10 @@ export function Enrol({ enrol, onEnrolled, lost }: Props) {
     setAsking(true)
     const outcome = await enrol(code, label)
     setAsking(false)
-    if (outcome.ok) return onEnrolled(outcome.identity)
+    if (outcome.ok) {
+      forgetAddressCode()
+      return onEnrolled(outcome.identity)
+    }
     if (outcome.why === 'too-many') setWaitMs(outcome.retryAfter)
     refuse(
       outcome.why === 'code'
@@ -67,7 +72,7 @@ export function Enrol({ enrol, onEnrolled, lost }: Props) {
       <form onSubmit={submit} noValidate>
         <label htmlFor={`${id}code`}>{W.code}</label>
         <p className="pp-help" id={`${id}help`}>
-          {W.codeHelp}
+          {came !== '' && code === came ? W.codeCame : W.codeHelp}
         </p>
         <input
           id={`${id}code`}

@@ -109,7 +109,7 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
     seals: {
       screen: 'seals',
       title: A.seals.title,
-      note: A.seals.note(page.seals.size, plan.containers.length),
+      note: A.seals.note(plan.containers.filter(c => page.seals.has(c)).length, plan.containers.length),
     },
     tapes: { screen: 'tapes', title: A.tapes.title, note: A.tapes.note(verified, tabulators.length) },
     counts: {
@@ -138,6 +138,8 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
     slotOpen: { screen: 'flow/slot-opened', title: A.slotOpen.title, note: A.slotOpen.note },
     slotLock: { screen: 'flow/slot-locked', title: A.slotLock.title, note: A.slotLock.note },
     slotFed: { screen: 'flow/slot-fed', title: A.slotFed.title, note: A.slotFed.note(page.inSlot) },
+    box: { screen: 'flow/box', title: A.box.title, note: A.box.note },
+    supplies: { screen: 'flow/supplies', title: A.supplies.title, note: A.supplies.note },
     incident: { screen: 'flow/incident', title: A.incident.title, note: A.incident.note },
     help: { screen: 'flow/help', title: A.help.title, note: A.help.note },
     suspend: { screen: 'flow/suspend', title: A.suspend.title, note: A.suspend.note },

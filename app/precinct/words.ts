@@ -35,6 +35,7 @@ export const ENROL = {
   lead: 'The elections office gives you a code for your precinct. It works once.',
   code: 'Code',
   codeHelp: 'Ten letters and digits. Capital or small, with or without the dash.',
+  codeCame: 'The code came with the link. Press Enrol if this device stays at your precinct.',
   label: 'Name of this device (if you like)',
   labelHelp: 'For example: tablet at the check-in table. No person’s name.',
   go: 'Enrol',
@@ -93,6 +94,8 @@ export const ACTIONS = {
     note: (n: number | null) => (n === null ? 'Two people together' : `${n} should be in the slot`),
   },
   incident: { title: 'Incident', note: 'Something worth writing down' },
+  supplies: { title: 'Ask for supplies', note: 'Ballots, pens, forms, power' },
+  box: { title: 'Ballot box opened', note: 'To straighten or take out ballots' },
   help: { title: 'Ask the office to call', note: 'They call you back' },
   suspend: { title: 'Voting has stopped', note: 'Polls suspended' },
   resume: { title: 'Voting goes on', note: 'Polls resumed' },
@@ -174,6 +177,7 @@ const FIELDS: Record<string, string> = {
   step: 'Step',
   container: 'Container',
   carriers: 'Carriers',
+  howMany: 'How many',
   seals: 'Seals',
 }
 

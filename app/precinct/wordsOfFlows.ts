@@ -6,7 +6,16 @@ export const TEAM = {
   missing: 'Who is missing?',
   missingHelp: 'Tick each role that is not filled.',
   nobody: 'Nobody is missing',
-  worker: 'worker',
+  /** Common practice; the roles of the plan's contacts come first. */
+  roles: [
+    'precinct lead',
+    'check-in',
+    'ballots',
+    'booths and line',
+    'tabulator',
+    'accessible station',
+    'other worker',
+  ],
   howMany: (role: string) => `How many are missing: ${role}?`,
   done: 'Team reported',
 }
@@ -159,6 +168,40 @@ export const HELP = {
   skip: 'Leave it out',
   done: 'The office is asked to call you',
   doneHelp: 'If it cannot wait, call them yourself.',
+}
+
+export const SUPPLIES = {
+  item: 'What is running short?',
+  items: {
+    ballots: 'Ballots',
+    pens: 'Pens',
+    forms: 'Forms or envelopes',
+    power: 'Power: cable, extension, battery',
+    other: 'Something else',
+  },
+  howMany: 'How many do you need?',
+  unknown: 'Hard to say',
+  what: 'Which kind, and by when?',
+  whatOther: 'What do you need?',
+  whatHelp: 'In a few words. No names.',
+  skip: 'Leave it out',
+  done: 'The office knows what you need',
+  doneBallots: 'If you may run out before they come, call now.',
+}
+
+export const BOX = {
+  reason: 'The ballot box was opened. What for?',
+  straighten: 'To straighten ballots',
+  remove: 'To take ballots out',
+  two: 'Two people, of different parties where your county asks for it, opened and locked it together',
+  note: 'Anything the record should say?',
+  noteHelp: 'For example the new seal’s number. Nobody counts or looks at ballots. No names.',
+  skip: 'Nothing more',
+  done: 'Opening of the ballot box is on record',
+  doneHelp: 'Record the new seal under Seals, if the box carries one.',
+  toSeals: 'Seals',
+  alone: 'A ballot box is opened by two people together',
+  aloneHelp: 'Close it, stay beside it, get a second person, and call the office now.',
 }
 
 export const SUSPEND = {

@@ -34,6 +34,10 @@ export const REPORTED = {
   slotFed: (fed: number, hand: number, over: number) =>
     `Slot ballots: ${fed} fed${hand ? `, ${hand} for hand counting` : ''}${over ? `, ${over} handed over` : ''}`,
   incident: (category: string) => `Incident, ${category}`,
+  supplies: (item: string, howMany: number | undefined) =>
+    `Asked for ${howMany === undefined ? '' : `${howMany} `}${item}`,
+  box: (reason: string, byTwo: boolean) =>
+    `Ballot box opened to ${reason === 'remove' ? 'take out' : 'straighten'} ballots${byTwo ? '' : ', by one person'}`,
   help: (about: string) => `Asked the office to call, ${about}`,
   lastVoter: 'Last voter served',
   closed: (n: number | undefined) => `Polls closed${n === undefined ? '' : `, ${n} still in line`}`,

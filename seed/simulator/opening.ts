@@ -10,7 +10,7 @@ export type Opening = { facts: Fact[]; switchedOnAt: Instant; openedAt: Instant 
 export function openingOf(p: Playing): Opening {
   const { at, index, random, code } = p
   const { brief } = index
-  const { precinct, opening, seals, tabulators } = p.planned
+  const { precinct, opening, openingSeals, seals, tabulators } = p.planned
   const late = code === story.lateTeam.precinct ? story.lateTeam : null
   const rejected = code === story.tapeRejected.precinct ? story.tapeRejected : null
   const facts: Fact[] = []
@@ -45,10 +45,9 @@ export function openingOf(p: Playing): Opening {
     readyAt = Math.max(readyAt, doneAt)
     if (step.completedBy === 'team') say(doneAt, 'TeamReported', { present: precinct.workers, missing: [] })
     else if (step.completedBy === 'seals') {
-      const containers = [...seals]
-      containers.forEach(([container, number], i) => {
-        const when = doneAt - (containers.length - 1 - i) * 20 * SECOND
-        facts.push(...sealFacts(p, container, number, when))
+      openingSeals.forEach((container, i) => {
+        const when = doneAt - (openingSeals.length - 1 - i) * 20 * SECOND
+        facts.push(...sealFacts(p, container, seals.get(container)!, when))
       })
     } else if (step.completedBy === 'tape')
       tabulators.forEach((tabulator, i) => {

@@ -3,8 +3,8 @@ import { close, closingTape, depart, lastVoter, reconcile } from './closing.ts'
 import { counts, line } from './counting.ts'
 import { equipment } from './machines.ts'
 import { open, seal, stepDone, tape, team } from './opening.ts'
-import { slotFed, slotLocked, slotOpened } from './slot.ts'
-import { help, incident, resume, suspend } from './troubles.ts'
+import { boxOpened, slotFed, slotLocked, slotOpened } from './slot.ts'
+import { help, incident, resume, supplies, suspend } from './troubles.ts'
 
 const plain: Record<string, Flow> = {
   team,
@@ -14,6 +14,8 @@ const plain: Record<string, Flow> = {
   'slot-opened': slotOpened,
   'slot-locked': slotLocked,
   'slot-fed': slotFed,
+  box: boxOpened,
+  supplies,
   incident,
   help,
   suspend,
@@ -56,6 +58,8 @@ const CONVERSATIONS: Readonly<Record<string, readonly [flow: string, about?: str
   EmergencySlotOpened: ['slot-opened'],
   EmergencySlotLocked: ['slot-locked'],
   SlotBallotsFed: ['slot-fed'],
+  BallotBoxOpened: ['box'],
+  SuppliesRequested: ['supplies'],
   IncidentNoted: ['incident'],
   HelpRequested: ['help'],
   LastVoterServed: ['last-voter'],

@@ -18,7 +18,7 @@ export const team: Flow = (answers, { plan }) => {
       },
     }
   if (answers.missing === undefined) {
-    const roles = [...new Set([...plan.roles, TEAM.worker])]
+    const roles = [...new Set([...plan.roles, ...TEAM.roles])]
     return {
       ask: {
         id: 'missing',

@@ -1,6 +1,6 @@
 import { count, words } from '../../../server/domain/log/fields.ts'
 import { asNumber, asText, type Flow, only } from '../asking/question.ts'
-import { COUNTS, EQUIPMENT, SLOT } from '../wordsOfFlows.ts'
+import { BOX, COUNTS, EQUIPMENT, SLOT } from '../wordsOfFlows.ts'
 
 export const slotOpened: Flow = answers =>
   answers.two === undefined
@@ -94,4 +94,44 @@ export const slotFed: Flow = (answers, { page }) => {
     note: asText(answers.note),
   })
   return { say: [{ kind: 'SlotBallotsFed', body }], done: { title: SLOT.fedDone } }
+}
+
+/** The full box: opened by two to straighten or take out ballots; a record is made (common practice). */
+export const boxOpened: Flow = answers => {
+  if (answers.reason === undefined)
+    return {
+      ask: {
+        id: 'reason',
+        kind: 'one',
+        ask: BOX.reason,
+        choices: [
+          { value: 'straighten', label: BOX.straighten },
+          { value: 'remove', label: BOX.remove },
+        ],
+      },
+    }
+  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: BOX.two } }
+  if (answers.note === undefined)
+    return {
+      ask: {
+        id: 'note',
+        kind: 'text',
+        long: true,
+        guard: true,
+        ask: BOX.note,
+        help: BOX.noteHelp,
+        skip: BOX.skip,
+        schema: words,
+        fills: 'note',
+      },
+    }
+  const byTwo = answers.two === 'two'
+  return {
+    say: [
+      { kind: 'BallotBoxOpened', body: only({ reason: answers.reason, byTwo, note: asText(answers.note) }) },
+    ],
+    done: byTwo
+      ? { title: BOX.done, lines: [BOX.doneHelp], to: [{ label: BOX.toSeals, screen: 'seals' }] }
+      : { title: BOX.alone, lines: [BOX.aloneHelp], stop: true, phone: true },
+  }
 }

@@ -1,7 +1,7 @@
-import { incidentCategory, words } from '../../../server/domain/log/fields.ts'
+import { count, incidentCategory, words } from '../../../server/domain/log/fields.ts'
 import { categoryWords } from '../../parts/vocabulary.ts'
-import { asText, type Flow, only, type Question } from '../asking/question.ts'
-import { HELP, INCIDENT, SUSPEND } from '../wordsOfFlows.ts'
+import { asNumber, asText, type Flow, only, type Question } from '../asking/question.ts'
+import { HELP, INCIDENT, SUPPLIES, SUSPEND } from '../wordsOfFlows.ts'
 
 const categories = incidentCategory.options.map(value => ({ value, label: categoryWords(value) }))
 
@@ -38,6 +38,39 @@ export const help: Flow = answers => {
   return {
     say: [{ kind: 'HelpRequested', body: only({ about: answers.about, what: asText(answers.what) }) }],
     done: { title: HELP.done, lines: [HELP.doneHelp], phone: true },
+  }
+}
+
+export const supplies: Flow = answers => {
+  const choices = Object.entries(SUPPLIES.items).map(([value, label]) => ({ value, label }))
+  if (answers.item === undefined) return { ask: { id: 'item', kind: 'one', ask: SUPPLIES.item, choices } }
+  if (answers.howMany === undefined)
+    return {
+      ask: {
+        id: 'howMany',
+        kind: 'number',
+        ask: SUPPLIES.howMany,
+        schema: count.min(1),
+        skip: SUPPLIES.unknown,
+        fills: 'howMany',
+      },
+    }
+  if (answers.what === undefined)
+    return {
+      ask:
+        answers.item === 'other'
+          ? text('what', SUPPLIES.whatOther, SUPPLIES.whatHelp)
+          : text('what', SUPPLIES.what, SUPPLIES.whatHelp, SUPPLIES.skip),
+    }
+  const body = only({
+    item: answers.item,
+    howMany: asNumber(answers.howMany),
+    what: asText(answers.what),
+  })
+  const ballots = answers.item === 'ballots'
+  return {
+    say: [{ kind: 'SuppliesRequested', body }],
+    done: { title: SUPPLIES.done, lines: ballots ? [SUPPLIES.doneBallots] : [], phone: ballots },
   }
 }
 

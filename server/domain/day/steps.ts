@@ -9,7 +9,8 @@ import type { PrecinctState } from './state.ts'
  * The steps done: those somebody said, and those that follow from other reports. Worked out anew whenever one
  * of these changes, so it is the same whatever came first.
  *
- * - `seals`: every planned container's seal was recorded, whatever was found: at the last one's first recording.
+ * - `seals`: every container's seal that is there in the morning was recorded, whatever was found: at the last one's
+ *   first recording.
  * - `tape` (opening): every planned tabulator, or one that replaced it, has a tape that stands as verified: at
  *   the last one's first verification. A rejection takes the step back.
  * - `tape` (closing): every planned tabulator, or one that replaced it, has a signed closing tape.
@@ -33,7 +34,7 @@ export function deriveSteps(p: PrecinctState, planned: PlannedIn) {
 
 function sealsAt(p: PrecinctState, planned: PlannedIn): Instant | null {
   let last: Instant | null = null
-  for (const container of planned.seals.keys()) {
+  for (const container of planned.openingSeals) {
     const finding = own(p.seals, container)
     if (!finding) return null
     if (last === null || finding.firstAt > last) last = finding.firstAt

@@ -65,6 +65,8 @@ export type PlannedIn = {
   equipment: ReadonlyMap<string, Equipment>
   /** Expected seal number by container. */
   seals: ReadonlyMap<string, string>
+  /** Containers whose seals are compared in the morning. */
+  openingSeals: readonly string[]
   contacts: readonly Contact[]
   /** Steps that apply here: without a tabulator there is no tape to verify, without a planned seal none to compare. */
   opening: readonly Step[]
@@ -96,15 +98,19 @@ export function indexOf(plan: Plan, day: string): PlanIndex {
     if (!place) throw new Error(`the plan has no place ${precinct.place} for precinct ${precinct.code}`)
     const equipment = equipmentOf.get(precinct.code) ?? []
     const tabulators = equipment.filter(e => e.kind === 'tabulator').map(e => e.tag)
-    const seals = new Map((sealsOf.get(precinct.code) ?? []).map(s => [s.container, s.number]))
-    const applies = (s: Step) =>
-      s.completedBy === 'tape' ? tabulators.length > 0 : s.completedBy === 'seals' ? seals.size > 0 : true
+    const sealed = sealsOf.get(precinct.code) ?? []
+    const openingSeals = sealed.filter(s => s.phase !== 'closing').map(s => s.container)
+    const applies = (s: Step) => {
+      if (s.completedBy === 'tape') return tabulators.length > 0
+      return s.completedBy !== 'seals' || openingSeals.length > 0
+    }
     precincts.set(precinct.code, {
       precinct,
       place,
       tabulators,
       equipment: new Map(equipment.map(e => [e.tag, e])),
-      seals,
+      seals: new Map(sealed.map(s => [s.container, s.number])),
+      openingSeals,
       contacts: contactsOf.get(precinct.code) ?? [],
       opening: opening.filter(applies),
       closing: closing.filter(applies),

@@ -45,7 +45,11 @@ export const tables = {
     record: equipment,
     columns: { tag: text, precinct: text, kind: text, label: { cell: 'text', optional: true } },
   },
-  seals: { file: 'seals.csv', record: seal, columns: { precinct: text, container: text, number: text } },
+  seals: {
+    file: 'seals.csv',
+    record: seal,
+    columns: { precinct: text, container: text, number: text, phase: { cell: 'text', optional: true } },
+  },
   rovers: {
     file: 'rovers.csv',
     record: rover,

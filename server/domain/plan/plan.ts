@@ -41,7 +41,13 @@ export const equipment = z.strictObject({
   kind: equipmentKind,
   label: z.string().trim().max(60).default(''),
 })
-export const seal = z.strictObject({ precinct: code, container: code, number: sealNumber })
+export const seal = z.strictObject({
+  precinct: code,
+  container: code,
+  number: sealNumber,
+  /** When the seal is there to be looked at; absent: in the morning. A return bag is sealed only in the evening. */
+  phase: z.enum(['opening', 'closing']).optional(),
+})
 export const rover = z.strictObject({
   code,
   name,

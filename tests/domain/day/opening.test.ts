@@ -1,4 +1,10 @@
 import { describe, expect, test } from 'vitest'
+import { fold } from '../../../server/domain/day/fold.ts'
+import { initialDay } from '../../../server/domain/day/initial.ts'
+import type { Entry } from '../../../server/domain/log/entry.ts'
+import { indexOf } from '../../../server/domain/plan/brief.ts'
+import { devicePlanOf } from '../../../server/live/devicePlan.ts'
+import { aPlan, DAY } from '../../support/aPlan.ts'
 import { at, given, iso, opening, says } from '../../support/given.ts'
 
 describe('opening steps', () => {
@@ -36,6 +42,21 @@ describe('opening steps', () => {
     expect(given(box).p('E-01').steps.seals).toBeUndefined()
     expect(given(box, door).p('E-01').steps.seals).toBe(at('05:52'))
     expect(given(door, box).p('E-01').seals.door?.is).toEqual({ found: 'X-9', state: 'broken' })
+  })
+
+  test('a seal that is there only in the evening keeps no opening step waiting', () => {
+    const plan = aPlan()
+    plan.seals.push({ precinct: 'E-01', container: 'bag', number: 'S-01-bag', phase: 'closing' })
+    const index = indexOf(plan, DAY)
+    expect(index.precincts.get('E-01')!.seals.get('bag')).toBe('S-01-bag')
+    const recorded = ['box', 'door'].map((container, i) => ({
+      ...says('E-01', '05:50', 'SealRecorded', { container, found: `S-01-${container}`, state: 'intact' }),
+      position: i + 1,
+      number: i + 1,
+    }))
+    const p = fold(initialDay(DAY, index), recorded as Entry[], index).precincts.get('E-01')!
+    expect(p.steps.seals).toBe(at('05:50'))
+    expect(devicePlanOf(p, index, DAY)!.containers).toEqual(['box', 'door'])
   })
 
   test('a seal recorded again is the later finding, and the step stays at the first', () => {

@@ -34,6 +34,18 @@ describe('columns', () => {
     ])
   })
 
+  it('one that may be left out may also stand there: the phase of a seal', () => {
+    const phases = (last: string) => (t: string) =>
+      t
+        .split('\n')
+        .map((line, i) => `${line},${['phase', '', last][i]}`)
+        .join('\n')
+    expect(withTable('seals', phases('closing'))).toEqual([])
+    expect(withTable('seals', phases('noon'))).toEqual([
+      'seals.csv:3 phase: found "noon"; one of opening, closing',
+    ])
+  })
+
   it('one that stands twice is named', () => {
     expect(withTable('seals', t => t.replace(/$/gm, ',x').replace(',x', ',number'))).toContain(
       'seals.csv:1 number: found "number"; the column stands twice',
