@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { startEmbedded } from '../../db/embedded.ts'
 import { boardLatency } from './boardLatency.ts'
 import { fold, rules } from './domainFigures.ts'
-import { bundlePrograms, type Figure } from './figure.ts'
+import type { Figure } from './figure.ts'
 import { firstPicture } from './firstPicture.ts'
 import { heartbeats } from './heartbeats.ts'
 import { intake } from './intake.ts'
@@ -34,7 +34,6 @@ if (unknown.length > 0) {
   process.stderr.write(`no such figure: ${unknown.join(', ')}. Known: ${Object.keys(figures).join(', ')}\n`)
   process.exit(2)
 }
-await bundlePrograms()
 const folder = mkdtempSync(join(tmpdir(), 'sunup-bench-'))
 const database = await startEmbedded(folder, line => process.stderr.write(`${line}\n`))
 try {

@@ -1,9 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { randomBytes } from 'node:crypto'
-import { readdirSync } from 'node:fs'
-import { dirname, join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { build } from 'esbuild'
+import { join } from 'node:path'
 import { connect } from '../../db/connect.ts'
 import { migrate } from '../../db/migrate.ts'
 import { checkoutFolder } from '../../server/where.ts'
@@ -33,24 +30,6 @@ export async function freshBenchDatabase(url: string, migrated = true): Promise<
   return own.href
 }
 
-/** Bundles this folder's programs as the server is bundled for use: what is measured is what runs. */
-export async function bundlePrograms(): Promise<void> {
-  await build({
-    entryPoints: readdirSync(here)
-      .filter(file => /(Process|Load|Server)\.ts$/.test(file))
-      .map(file => join(here, file)),
-    outdir: bundles,
-    bundle: true,
-    packages: 'external',
-    platform: 'node',
-    format: 'esm',
-    target: 'node20',
-    sourcemap: true,
-    logLevel: 'error',
-  })
-}
-
-const here = dirname(fileURLToPath(import.meta.url))
 const bundles = join(checkoutFolder(), 'dist', 'load')
 
 /** Runs one of this folder's programs in a process of its own, with the server's own switches (package.json). */
