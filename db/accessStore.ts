@@ -1,13 +1,27 @@
-import { and, asc, eq, gt, isNull, lte } from 'drizzle-orm'
-import { drizzle } from 'drizzle-orm/node-postgres'
-import type { Device, Person } from '../server/access/access.ts'
+import { and, asc, eq, gt, isNull, lte, sql } from 'drizzle-orm'
+import { drizzle } from 'drizzle-orm/postgres-js'
+import type { Person } from '../server/access/access.ts'
 import type { AccessStore } from '../server/access/store.ts'
 import type { Sql } from './connect.ts'
 import { apiToken, day, device, enrolCode, person, session, signInLink } from './schema.ts'
 
-/** Access's tables in Postgres: the contract is server/access/store.ts. */
-export function openAccessStore(sql: Sql): AccessStore {
-  const db = drizzle({ client: sql.pool })
+/** A code as it stood when the statement began, and whether that statement has spent it. */
+type Spending = {
+  day: string
+  precinct: string
+  ok: boolean
+  usedAt: number | null
+  closedAt: number | null
+}
+
+/**
+ * Access's tables in Postgres: the contract is server/access/store.ts. What is spent is spent by one statement, so
+ * that of two callers the second waits for the row and then finds it spent. Such a statement is never sent again by
+ * itself: whether it was done when its answer was lost, its caller can't know.
+ */
+export function openAccessStore({ reader }: Sql): AccessStore {
+  const db = drizzle({ client: reader.client })
+  const { patiently } = reader
   const theDevice = {
     id: device.id,
     day: device.day,
@@ -21,13 +35,15 @@ export function openAccessStore(sql: Sql): AccessStore {
 
   return {
     deviceOfKey: async keyHash =>
-      first(await db.select(theDevice).from(device).where(eq(device.keyHash, keyHash))),
+      first(await patiently(() => db.select(theDevice).from(device).where(eq(device.keyHash, keyHash)))),
     devicesOf: id =>
-      db
-        .select(theDevice)
-        .from(device)
-        .where(eq(device.day, id))
-        .orderBy(asc(device.enrolledAt), asc(device.id)),
+      patiently(() =>
+        db
+          .select(theDevice)
+          .from(device)
+          .where(eq(device.day, id))
+          .orderBy(asc(device.enrolledAt), asc(device.id)),
+      ),
     revokeDevice: async (id, at) =>
       first(
         await db
@@ -40,66 +56,67 @@ export function openAccessStore(sql: Sql): AccessStore {
     addCode: async code => {
       await db.insert(enrolCode).values(code)
     },
-    spendCode: (hash, { id, label, keyHash, enrolledAt }) =>
-      db.transaction(async tx => {
-        // The row's lock makes the second of two callers wait and then see it used.
-        const [code] = await tx
-          .select({
-            day: enrolCode.day,
-            precinct: enrolCode.precinct,
-            usedAt: enrolCode.usedAt,
-            closedAt: day.closedAt,
-          })
-          .from(enrolCode)
-          .innerJoin(day, eq(day.id, enrolCode.day))
-          .where(eq(enrolCode.hash, hash))
-          .for('update', { of: enrolCode })
-        if (!code) return { ok: false, reason: 'wrong-code' } as const
-        if (code.usedAt !== null) return { ok: false, reason: 'used-code' } as const
-        if (code.closedAt !== null) return { ok: false, reason: 'day-closed' } as const
-        await tx.update(enrolCode).set({ usedAt: enrolledAt }).where(eq(enrolCode.hash, hash))
-        const fresh: Device = {
-          id,
-          day: code.day,
-          precinct: code.precinct,
-          label,
-          enrolledAt,
-          revokedAt: null,
-        }
-        await tx.insert(device).values({ ...fresh, keyHash })
-        return { ok: true, device: fresh } as const
-      }),
+    spendCode: async (hash, { id, label, keyHash, enrolledAt }) => {
+      const [code] = await db.execute<Spending>(sql`
+        with spent as (
+          update ${enrolCode} c set used_at = ${enrolledAt}::bigint from ${day} d
+          where c.hash = ${hash} and c.used_at is null and d.id = c.day and d.closed_at is null
+          returning c.day, c.precinct
+        ), made as (
+          insert into ${device} (id, day, precinct, key_hash, label, enrolled_at)
+          select ${id}, day, precinct, ${keyHash}, ${label}, ${enrolledAt}::bigint from spent
+          returning id
+        )
+        select c.day, c.precinct, made.id is not null as ok, c.used_at as "usedAt", d.closed_at as "closedAt"
+        from ${enrolCode} c join ${day} d on d.id = c.day left join made on true
+        where c.hash = ${hash}`)
+      if (!code) return { ok: false, reason: 'wrong-code' }
+      if (code.ok) {
+        const { day, precinct } = code
+        return { ok: true, device: { id, day, precinct, label, enrolledAt, revokedAt: null } }
+      }
+      // Seen unused and open, and still not had: somebody was quicker.
+      const closed = code.usedAt === null && code.closedAt !== null
+      return { ok: false, reason: closed ? 'day-closed' : 'used-code' }
+    },
 
     addPerson: async ({ id, name, role }) => {
-      await db
-        .insert(person)
-        .values({ id, name, role })
-        .onConflictDoUpdate({ target: person.id, set: { name, role } })
+      await patiently(() =>
+        db
+          .insert(person)
+          .values({ id, name, role })
+          .onConflictDoUpdate({ target: person.id, set: { name, role } }),
+      )
     },
     people: async () =>
-      (await db.select(thePerson).from(person)).sort((a, b) => a.name.localeCompare(b.name)),
+      (await patiently(() => db.select(thePerson).from(person))).sort((a, b) => a.name.localeCompare(b.name)),
 
     addLink: async link => {
       await db.insert(signInLink).values(link)
     },
-    spendLink: (hash, fresh, at) =>
-      db.transaction(async tx => {
-        const [spent] = await tx
-          .update(signInLink)
-          .set({ usedAt: at })
-          .where(and(eq(signInLink.hash, hash), isNull(signInLink.usedAt), gt(signInLink.expiresAt, at)))
-          .returning({ person: signInLink.person })
-        if (!spent) return null
-        await tx.insert(session).values({ ...fresh, person: spent.person })
-        return first(await tx.select(thePerson).from(person).where(eq(person.id, spent.person)))
-      }),
+    spendLink: async (hash, fresh, at) =>
+      first(
+        await db.execute<Person>(sql`
+          with spent as (
+            update ${signInLink} set used_at = ${at}::bigint
+            where hash = ${hash} and used_at is null and expires_at > ${at}::bigint
+            returning person
+          ), begun as (
+            insert into ${session} (hash, person, expires_at)
+            select ${fresh.hash}, person, ${fresh.expiresAt}::bigint from spent
+            returning person
+          )
+          select p.id, p.name, p.role from begun join ${person} p on p.id = begun.person`),
+      ),
     personOfSession: async (hash, at) =>
       first<Person>(
-        await db
-          .select(thePerson)
-          .from(session)
-          .innerJoin(person, eq(person.id, session.person))
-          .where(and(eq(session.hash, hash), gt(session.expiresAt, at))),
+        await patiently(() =>
+          db
+            .select(thePerson)
+            .from(session)
+            .innerJoin(person, eq(person.id, session.person))
+            .where(and(eq(session.hash, hash), gt(session.expiresAt, at))),
+        ),
       ),
     endSession: async hash => {
       const ended = await db
@@ -114,11 +131,13 @@ export function openAccessStore(sql: Sql): AccessStore {
     },
     personOfToken: async hash =>
       first<Person>(
-        await db
-          .select(thePerson)
-          .from(apiToken)
-          .innerJoin(person, eq(person.id, apiToken.person))
-          .where(eq(apiToken.hash, hash)),
+        await patiently(() =>
+          db
+            .select(thePerson)
+            .from(apiToken)
+            .innerJoin(person, eq(person.id, apiToken.person))
+            .where(eq(apiToken.hash, hash)),
+        ),
       ),
 
     removeExpired: async at => {

@@ -1,9 +1,12 @@
 import pg from 'pg'
+import { openReader, type Reader } from './reader.ts'
+import { isConnectionLost } from './trouble.ts'
 
 /**
- * Connections to Postgres. `pg` and not `postgres` (which is quicker for small statements): with the latter, a
- * connection that is lost in a transaction ends the whole server by an uncaught TypeError in its delayed write,
- * or leaves half a message that the next connection begins with (seen with 3.4.9, connections killed under load).
+ * Connections to Postgres, by two drivers, each where it is good. `pg` for whatever holds a connection: the log
+ * writer's transactions, the bell and the migrations. There `postgres` won't do: a connection lost between two
+ * statements of a transaction ends the whole server by an uncaught TypeError in its delayed write (seen with 3.4.9,
+ * connections killed under load). `postgres` for single statements: the `reader`.
  */
 
 /** The role that the program runs as: it may add to the log and can't change it (db/migrations). */
@@ -22,12 +25,14 @@ export type Query = {
 export type Tx = Query
 
 export type Sql = Query & {
-  /** For drizzle. */
+  /** Single statements outside transactions, asked again where a connection was lost (db/reader.ts). */
+  reader: Reader
+  /** What the bell takes its settings from. */
   pool: pg.Pool
   /** Runs `work` in a transaction: committed when it resolves, rolled back when it rejects. */
   begin<R>(work: (tx: Tx) => Promise<R>): Promise<R>
   begin<R>(mode: string, work: (tx: Tx) => Promise<R>): Promise<R>
-  /** Ends the pool; after `timeout` seconds also where connections are still used. */
+  /** Ends both; after `timeout` seconds also where connections are still used. */
   end(options?: { timeout?: number }): Promise<void>
 }
 
@@ -39,10 +44,13 @@ const types: pg.CustomTypesConfig = {
       : pg.types.getTypeParser(oid, format)) as typeof pg.types.getTypeParser,
 }
 
+/** One connection carries many statements at once; more than one keeps a long page from delaying a short answer. */
+const READERS = 4
+
 export type ConnectOptions = { max: number; as?: 'app' | 'owner'; name?: string }
 
 /**
- * A pool of at most `max` connections, opened when needed.
+ * A pool of at most `max` connections and a reader of at most four more, opened when needed.
  *
  * As `app` every connection runs in the role `sunup_app`; as `owner` in the role of the url's user, which the
  * migrations need. A transaction that its program left standing (a machine that vanished from the network) is
@@ -61,13 +69,19 @@ export function connect(url: string, { max, as = 'app', name = 'sunup' }: Connec
   })
   // An idle connection that was lost is replaced when one is needed: nothing to do.
   pool.on('error', () => {})
+  const reader = openReader(url, {
+    max: Math.min(max, READERS),
+    name: `${name} reader`,
+    role: as === 'app' ? APP_ROLE : undefined,
+  })
   let ended: Promise<void> | null = null
   return Object.assign(query(pool), {
+    reader,
     pool,
     begin: <R>(...args: [(tx: Tx) => Promise<R>] | [string, (tx: Tx) => Promise<R>]) =>
       args.length === 1 ? transaction(pool, '', args[0]) : transaction(pool, args[0], args[1]),
     end: ({ timeout }: { timeout?: number } = {}) => {
-      ended ??= pool.end()
+      ended ??= Promise.all([pool.end(), reader.end({ timeout })]).then(() => {})
       if (timeout === undefined) return ended
       let timer: NodeJS.Timeout | undefined
       const late = new Promise<void>(resolve => {
@@ -126,6 +140,7 @@ async function transaction<R>(pool: pg.Pool, mode: string, work: (tx: Tx) => Pro
  */
 export function bell(sql: Sql, channel: string, ring: (payload: string) => void) {
   let client: pg.Client | null = null
+  let over = false
   return {
     listen: async (): Promise<boolean> => {
       if (client) return false
@@ -142,35 +157,16 @@ export function bell(sql: Sql, channel: string, ring: (payload: string) => void)
         return true
       } catch (error) {
         lost()
+        // Asked to end while it was connecting.
+        if (over) return false
         throw error
       }
     },
     end: async (): Promise<void> => {
+      over = true
       const last = client
       client = null
       await last?.end().catch(() => {})
     },
   }
-}
-
-const LOST_CODES = new Set(
-  'ECONNREFUSED ECONNRESET ECONNABORTED EPIPE ETIMEDOUT EHOSTUNREACH ENETUNREACH ENOTFOUND EAI_AGAIN'.split(
-    ' ',
-  ),
-)
-/** Serialization failure, deadlock, lock not available, cancelled; read-only: it is being handed over to a standby. */
-const PASSING_STATES = new Set('40001 40P01 55P03 57014 25006'.split(' '))
-
-/** The connection is gone, or none could be made. 25P03 and 57P0x: the database has ended it. */
-function isConnectionLost(error: unknown): boolean {
-  if (!(error instanceof Error)) return false
-  const code = 'code' in error ? String(error.code) : ''
-  if (code !== '') return LOST_CODES.has(code) || /^(08|57P0|25P03)/.test(code)
-  return /^Connection terminated|not queryable|^timeout exceeded when trying to connect/.test(error.message)
-}
-
-/** Trouble that passes by itself: the connection, a shutdown or start, resources (53xxx), locks. */
-export function isTransient(error: unknown): boolean {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : ''
-  return isConnectionLost(error) || PASSING_STATES.has(code) || code.startsWith('53')
 }

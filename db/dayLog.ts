@@ -51,16 +51,16 @@ export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close()
       writer.ask(day, settle => ({ is: 'erase', position, why, wrote, settle })),
 
     head: async day => {
-      const [head] = await sql<Head[]>`
+      const [head] = await sql.reader<Head[]>`
         select position, hash, recorded_at as "recordedAt" from head where day = ${day}`
       if (!head) throw new Error(`there is no day ${day}`)
       return { position: head.position, hash: head.hash, recordedAt: head.recordedAt }
     },
-    read: (day, after, limit) => readEntries(sql, day, after, limit),
+    read: (day, after, limit) => readEntries(sql.reader, day, after, limit),
     readPrecinct: (day, precinct, limit, before = Number.MAX_SAFE_INTEGER) =>
-      readPrecinctEntries(sql, day, precinct, limit, before),
+      readPrecinctEntries(sql.reader, day, precinct, limit, before),
     upTo: (day, source) => reader.upTo(day, source),
-    verify: day => verifyDay(sql, day),
+    verify: day => verifyDay(sql.reader, day),
     follow: (day, after, onEntries) => follower.follow(day, after, onEntries),
 
     close: async () => {

@@ -1,5 +1,5 @@
-import { and, asc, desc, eq, isNull } from 'drizzle-orm'
-import { drizzle } from 'drizzle-orm/node-postgres'
+import { and, asc, desc, eq, isNull, sql } from 'drizzle-orm'
+import { drizzle } from 'drizzle-orm/postgres-js'
 import type { Problems } from '../server/domain/log/dayLog.ts'
 import { type Plan, plan as planSchema } from '../server/domain/plan/plan.ts'
 import type { Instant } from '../server/domain/time.ts'
@@ -53,21 +53,34 @@ export type Days = {
   refused(id: string, limit: number): Promise<RefusedReport[]>
 }
 
-export function openDays(sql: Sql): Days {
-  const db = drizzle({ client: sql.pool })
-  const get = async (id: string) => (await db.select().from(day).where(eq(day.id, id)))[0] ?? null
+export function openDays({ reader }: Sql): Days {
+  const db = drizzle({ client: reader.client })
+  const get = async (id: string) =>
+    (await reader.patiently(() => db.select().from(day).where(eq(day.id, id))))[0] ?? null
   return {
-    list: () => db.select().from(day).orderBy(asc(day.date), asc(day.id)),
+    list: () => reader.patiently(() => db.select().from(day).orderBy(asc(day.date), asc(day.id))),
     get,
-    create: fresh =>
-      db.transaction(async tx => {
-        await tx.insert(day).values(fresh).onConflictDoNothing()
-        await tx
+    create: async fresh => {
+      // One statement: no day is ever without its head.
+      const made = db.$with('made').as(db.insert(day).values(fresh).onConflictDoNothing().returning())
+      await reader.patiently(() =>
+        db
+          .with(made)
           .insert(head)
-          .values({ day: fresh.id, position: 0, hash: '0'.repeat(64), recordedAt: 0, revision: 0 })
-          .onConflictDoNothing()
-        return (await tx.select().from(day).where(eq(day.id, fresh.id)))[0]!
-      }),
+          .select(tx =>
+            tx
+              .select({
+                day: made.id,
+                position: sql<number>`0`.as('position'),
+                hash: sql<string>`repeat('0', 64)`.as('hash'),
+                recordedAt: sql<number>`0`.as('recorded_at'),
+                revision: sql<number>`0`.as('revision'),
+              })
+              .from(made),
+          ),
+      )
+      return (await get(fresh.id))!
+    },
     close: async (id, at) => {
       const closed = await db
         .update(day)
@@ -77,23 +90,26 @@ export function openDays(sql: Sql): Days {
       return closed.length > 0
     },
     saveClock: async (id, clockAt, speed) => {
-      await db.update(day).set({ clockAt, speed }).where(eq(day.id, id))
+      await reader.patiently(() => db.update(day).set({ clockAt, speed }).where(eq(day.id, id)))
     },
     savePlan: async (hash, json) => {
-      await db.insert(plan).values({ hash, json, importedAt: Date.now() }).onConflictDoNothing()
+      const fresh = { hash, json, importedAt: Date.now() }
+      await reader.patiently(() => db.insert(plan).values(fresh).onConflictDoNothing())
     },
     plan: async hash => {
-      const [row] = await db.select().from(plan).where(eq(plan.hash, hash))
+      const [row] = await reader.patiently(() => db.select().from(plan).where(eq(plan.hash, hash)))
       if (!row) throw new Error(`there is no plan ${hash}`)
       return planSchema.parse(JSON.parse(row.json))
     },
     refused: async (id, limit) => {
-      const rows = await db
-        .select()
-        .from(refused)
-        .where(eq(refused.day, id))
-        .orderBy(desc(refused.receivedAt), desc(refused.number))
-        .limit(limit)
+      const rows = await reader.patiently(() =>
+        db
+          .select()
+          .from(refused)
+          .where(eq(refused.day, id))
+          .orderBy(desc(refused.receivedAt), desc(refused.number))
+          .limit(limit),
+      )
       return rows.map(r => ({
         source: r.source,
         number: r.number,

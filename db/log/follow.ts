@@ -38,7 +38,7 @@ export class Follower {
     const channel = this.channels.of(day)
     let at = after
     for (;;) {
-      const entries = await readEntries(this.sql, day, at, PAGE)
+      const entries = await readEntries(this.sql.reader, day, at, PAGE)
       if (entries.length > 0) {
         at = entries.at(-1)!.entry.position
         onEntries(entries)
@@ -85,14 +85,14 @@ export class Follower {
   }
 
   private async endOf(day: string): Promise<number> {
-    const [row] = await this.sql<{ position: number }[]>`select position from head where day = ${day}`
+    const [row] = await this.sql.reader<{ position: number }[]>`select position from head where day = ${day}`
     if (!row) throw new Error(`there is no day ${day}`)
     return row.position
   }
 
   private async read(channel: DayChannel): Promise<void> {
     for (;;) {
-      const entries = await readEntries(this.sql, channel.day, channel.position ?? 0, PAGE)
+      const entries = await readEntries(this.sql.reader, channel.day, channel.position ?? 0, PAGE)
       channel.deliverForeign(entries)
       if (entries.length < PAGE) return
     }
@@ -128,7 +128,7 @@ export class Follower {
     const channels = this.channels.followed()
     if (channels.length === 0) return
     await this.bell.listen()
-    const ends = await this.sql<{ day: string; position: number }[]>`
+    const ends = await this.sql.reader<{ day: string; position: number }[]>`
       select day, position from head where day = any(${channels.map(c => c.day)})`
     for (const { day, position } of ends) {
       const channel = this.channels.of(day)

@@ -1,7 +1,7 @@
 import type { Problems, Stored } from '../../server/domain/log/dayLog.ts'
 import type { Detail } from '../../server/domain/log/entry.ts'
 import { parseEntry } from '../../server/domain/log/text.ts'
-import type { Sql, Tx } from '../connect.ts'
+import type { Query, Tx } from '../connect.ts'
 import type { HeadRow } from './channel.ts'
 
 /** The log's statements. Hand-written: through the query builder the intake runs at a third of the speed. */
@@ -93,7 +93,7 @@ export function updateHead(
 }
 
 /** Highest number dealt with of each source, accepted or refused; 0: none. */
-export async function cursorsOf(sql: Sql | Tx, day: string, sources: string[]): Promise<Map<string, number>> {
+export async function cursorsOf(sql: Query, day: string, sources: string[]): Promise<Map<string, number>> {
   const rows = await sql<{ source: string; upTo: number }[]>`
     select s as source, greatest(
       0,
@@ -143,12 +143,7 @@ const stored = ({ text, hash, words }: Read): Stored =>
     : { entry: parseEntry(text), text, hash, detail: JSON.parse(words) as Detail }
 
 /** At most `limit` entries after a position, ascending. */
-export async function readEntries(
-  sql: Sql | Tx,
-  day: string,
-  after: number,
-  limit = PAGE,
-): Promise<Stored[]> {
+export async function readEntries(sql: Query, day: string, after: number, limit = PAGE): Promise<Stored[]> {
   const rows = await sql<Read[]>`
     select e.text, e.hash, d.words
     from entry e left join detail d on d.day = e.day and d.position = e.position
@@ -158,7 +153,7 @@ export async function readEntries(
 
 /** At most `limit` entries of one precinct before a position, latest first. */
 export async function readPrecinctEntries(
-  sql: Sql,
+  sql: Query,
   day: string,
   precinct: string,
   limit: number,

@@ -35,7 +35,7 @@ export class UpToReader {
   private async read(day: string, sources: Set<string>): Promise<Map<string, number>> {
     await sleep(GATHER_MS)
     this.batches.delete(day)
-    const answer = await cursorsOf(this.sql, day, [...sources])
+    const answer = await cursorsOf(this.sql.reader, day, [...sources])
     // A command is asked about once: remembering it would only push the devices out.
     for (const [source, upTo] of answer)
       if (source.startsWith('device:')) this.channels.of(day).remember(source, upTo, false)

@@ -1,5 +1,5 @@
 import type { Head, Verification } from '../../server/domain/log/dayLog.ts'
-import type { Sql, Tx } from '../connect.ts'
+import type { Query } from '../connect.ts'
 import { chainHash, detailHash } from './dayBatch.ts'
 
 const PAGE = 2_000
@@ -30,20 +30,19 @@ type Written = {
 }
 
 /**
- * Recomputes a day's chain from the stored texts, on one unmoving picture of the tables, a page at a time. Names
- * the first position that was altered or is missing; then looks whether the head agrees and whether the words
- * beside the log are the ones its entries speak of.
+ * Recomputes a day's chain from the stored texts, a page at a time. Names the first position that was altered or
+ * is missing; then looks whether the head agrees and whether the words beside the log are the ones its entries
+ * speak of. It needs no transaction: the head and the end of the log are looked at together, in one statement;
+ * nothing up to there changes any more but by an erasure, whose entry then stands after that end.
  *
  * What it can't see: a log that was rewritten or shortened together with its head. That shows against the head's
  * position and hash on paper.
  */
-export async function verifyDay(sql: Sql, day: string): Promise<Verification> {
-  return sql.begin('isolation level repeatable read read only', tx => verifyIn(tx, day))
-}
-
-async function verifyIn(tx: Tx, day: string): Promise<Verification> {
-  const [head] = await tx<Head[]>`
-    select position, hash, recorded_at as "recordedAt" from head where day = ${day}`
+export async function verifyDay(sql: Query, day: string): Promise<Verification> {
+  const [head] = await sql<(Head & { last: number })[]>`
+    select position, hash, recorded_at as "recordedAt",
+           coalesce((select max(position) from entry where day = ${day}), 0) as last
+    from head where day = ${day}`
   if (!head) throw new Error(`there is no day ${day}`)
   let position = 0
   let hash = START
@@ -51,7 +50,7 @@ async function verifyIn(tx: Tx, day: string): Promise<Verification> {
   /** Entries whose words are gone, until an erasure is found that says so. */
   const wordless = new Set<number>()
   for (;;) {
-    const rows = await page(tx, day, position)
+    const rows = await page(sql, day, position, head.last)
     for (const row of rows) {
       if (row.position !== position + 1) return missing(position + 1)
       const computed = chainHash(hash, row.text)
@@ -67,7 +66,7 @@ async function verifyIn(tx: Tx, day: string): Promise<Verification> {
       if (row.words !== null && detailHash(row.salt ?? '', row.words) !== expected)
         return detailAltered(row.position, 'are not the ones it was written with')
       if (expected !== undefined && row.words === null) wordless.add(row.position)
-      if (written.kind === 'DetailErased' && written.body.position) wordless.delete(written.body.position)
+      forget(wordless, written)
       position = row.position
       hash = computed
       recordedAt = row.recordedAt
@@ -82,16 +81,30 @@ async function verifyIn(tx: Tx, day: string): Promise<Verification> {
       problem: 'head-differs',
       message: `the log ends at ${position} with ${hash}, its head says ${head.position} with ${head.hash}`,
     }
+  if (wordless.size > 0)
+    for (const { text } of await erasuresAfter(sql, day, head.last)) forget(wordless, read(text))
   const [lost] = [...wordless].sort((a, b) => a - b)
   if (lost !== undefined) return detailAltered(lost, 'are gone and no entry says that they were erased')
   return { ok: true, entries: position, head: { position, hash, recordedAt: head.recordedAt } }
 }
 
-function page(tx: Tx, day: string, after: number): Promise<Row[]> {
-  return tx<Row[]>`
+function page(sql: Query, day: string, after: number, last: number): Promise<Row[]> {
+  return sql<Row[]>`
     select e.position, e.source, e.number, e.precinct, e.recorded_at as "recordedAt", e.text, e.hash, d.salt, d.words
     from entry e left join detail d on d.day = e.day and d.position = e.position
-    where e.day = ${day} and e.position > ${after} order by e.position limit ${PAGE}`
+    where e.day = ${day} and e.position > ${after} and e.position <= ${last}
+    order by e.position limit ${PAGE}`
+}
+
+function erasuresAfter(sql: Query, day: string, last: number): Promise<{ text: string }[]> {
+  return sql<{ text: string }[]>`
+    select text from entry
+    where day = ${day} and position > ${last} and text like '%"DetailErased"%' order by position`
+}
+
+/** An erasure accounts for words that are gone. */
+function forget(wordless: Set<number>, written: Written | null): void {
+  if (written?.kind === 'DetailErased' && written.body.position) wordless.delete(written.body.position)
 }
 
 function read(text: string): Written | null {
