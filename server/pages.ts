@@ -1,5 +1,8 @@
+import { existsSync } from 'node:fs'
 import type { Server as HttpServer, IncomingMessage, ServerResponse } from 'node:http'
+import { join } from 'node:path'
 import next from 'next'
+import { Stop } from './progress.ts'
 
 /** The pages people see: Next, in our own process behind our own server, built beforehand. */
 export type Pages = {
@@ -14,6 +17,8 @@ export async function preparePages(
   port: number,
   httpServer: HttpServer,
 ): Promise<Pages> {
+  if (!existsSync(join(folder, '.next', 'BUILD_ID')))
+    throw new Stop('The pages are not built: npm run build does it, and so do npm run demo and npm start.')
   const app = next({ dev: false, dir: folder, hostname, port, httpServer })
   await app.prepare()
   const handle = app.getRequestHandler()

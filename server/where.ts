@@ -15,8 +15,9 @@ export function checkoutFolder(): string {
 
 /** How to run another program of the house: bundled beside us, or from its sources. */
 export function programArgs(bundle: string, source: string): string[] {
+  const here = fileURLToPath(import.meta.url)
   const folder = checkoutFolder()
-  return fileURLToPath(import.meta.url).startsWith(join(folder, 'dist'))
-    ? ['--enable-source-maps', join(folder, 'dist', bundle)]
+  return here.startsWith(join(folder, 'dist'))
+    ? ['--enable-source-maps', join(dirname(here), bundle)]
     : ['--import', 'tsx', join(folder, source)]
 }
