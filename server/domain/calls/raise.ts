@@ -7,10 +7,12 @@ import type { Instant } from '../time.ts'
 import { MINUTE, toRfc3339 } from '../time.ts'
 import type { Condition } from './condition.ts'
 
-/** Figures are written again when they changed by more than half and by at least this many voter-minutes … */
+/** Figures are written again when they changed by more than a quarter and by at least this many voter-minutes … */
 const MATERIAL_VOTER_MINUTES = 60
 /** … and no sooner than this after they were last written. */
 const FIGURES_AFTER = 5 * MINUTE
+/** A card never shows figures older than this where there are newer ones: a line that grows slowly, too. */
+const REFRESHED_AFTER = 15 * MINUTE
 /** What the words say (slot open, which step, what about) is written again no sooner than this. */
 const WORDS_AFTER = MINUTE
 
@@ -62,9 +64,15 @@ function changed(
   if (standing.tier !== tier) return true
   const age = now - standing.figuresAt
   const change = Math.abs(voterMinutes - standing.voterMinutes)
-  if (age >= FIGURES_AFTER && change >= MATERIAL_VOTER_MINUTES && change > standing.voterMinutes / 2)
+  if (age >= FIGURES_AFTER && change >= MATERIAL_VOTER_MINUTES && change > standing.voterMinutes / 4)
     return true
+  if (age >= REFRESHED_AFTER && !sameNumbers(standing.evidence, evidence)) return true
   return age >= WORDS_AFTER && !sameWords(standing.evidence, evidence)
+}
+
+function sameNumbers(a: Reason['evidence'], b: Condition['evidence']): boolean {
+  for (const name in b) if (typeof b[name] === 'number' && b[name] !== a[name]) return false
+  return true
 }
 
 /** Whether what isn't a number is the same: figures move all the time, what is said of them doesn't. */

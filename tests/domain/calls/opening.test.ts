@@ -172,15 +172,16 @@ describe('not open', () => {
     expect(day.p('E-01').reasons['not-open:E-01']!.voterMinutes).toBe(3_000)
   })
 
-  it('is written again when it has grown by more than half, and not within five minutes', () => {
+  it('is written again when it has grown by more than a quarter, and not within five minutes', () => {
     const day = alone()
     const judged = judging(day)
     judged.at('06:30')
     const again: number[] = []
     for (let t = at('06:30') + 1_000; t <= at('07:10'); t += 1_000)
       for (const r of raisedIn(judged.at(t), 'not-open')) again.push((r.at - at('06:30')) / MINUTE)
-    // 100 × h² ÷ 2 × 60 with h = hours from the legal hour to the horizon: half more at h = 1.2247, again at 1.5.
-    expect(again.map(m => Math.round(m * 10) / 10)).toEqual([13.5, 30])
+    // 100 × h² ÷ 2 × 60 with h = hours from the legal hour to the horizon: a quarter more at
+    // h = 1.118, and each time again by a factor of the root of 1.25.
+    expect(again.map(m => Math.round(m * 10) / 10)).toEqual([7.1, 15, 23.9, 33.8])
     expect(judged.stands('E-01')).toContain('not-open:E-01')
   })
 })

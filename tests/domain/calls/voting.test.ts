@@ -221,6 +221,17 @@ describe('line too long', () => {
     expect(none.p('E-01').reasons['long-line:E-01']!.evidence.waitMinutes).toBe(1_440)
   })
 
+  it('shows a slowly growing line again after a quarter of an hour, not before', () => {
+    const day = one('E-01', [line(69, '09:00')])
+    const judged = judging(day)
+    judged.at('09:02')
+    more(day, line(72, '09:10'), alive('09:15'))
+    judged.at('09:16:59')
+    expect(day.p('E-01').reasons['long-line:E-01']!.evidence.inLine).toBe(69)
+    judged.at('09:17')
+    expect(day.p('E-01').reasons['long-line:E-01']!.evidence.inLine).toBe(72)
+  })
+
   it('is held while the precinct is silent: nothing is known to be better', () => {
     const day = one('E-01', [line(80, '09:00')])
     const judged = judging(day)
