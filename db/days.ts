@@ -42,6 +42,8 @@ export type Days = {
   get(id: string): Promise<DayRecord | null>
   /** Makes the day with its empty log. Where the id is there already, nothing changes and that day is returned. */
   create(fresh: Omit<DayRecord, 'closedAt' | 'speed' | 'clockAt'>): Promise<DayRecord>
+  /** Gives a day that was never run another plan; false: its log has entries, so its plan stands. */
+  replan(fresh: Omit<DayRecord, 'closedAt' | 'speed' | 'clockAt'>, json: string): Promise<boolean>
   /** false: it was closed before, or there is none. */
   close(id: string, at: number): Promise<boolean>
   saveClock(id: string, clockAt: Instant, speed: number): Promise<void>
@@ -53,7 +55,7 @@ export type Days = {
   refused(id: string, limit: number): Promise<RefusedReport[]>
 }
 
-export function openDays({ reader }: Sql): Days {
+export function openDays({ reader, begin }: Sql): Days {
   const db = drizzle({ client: reader.client })
   const get = async (id: string) =>
     (await reader.patiently(() => db.select().from(day).where(eq(day.id, id))))[0] ?? null
@@ -81,6 +83,18 @@ export function openDays({ reader }: Sql): Days {
       )
       return (await get(fresh.id))!
     },
+    replan: (fresh, json) =>
+      begin(async tx => {
+        // Under the head's lock, so that the day isn't opened in between.
+        const [log] = await tx<{ position: number }[]>`
+          select position from head where day = ${fresh.id} for update`
+        if (!log || log.position > 0) return false
+        await tx`insert into plan (hash, json, imported_at) values (${fresh.planHash}, ${json}, ${Date.now()})
+          on conflict do nothing`
+        await tx`update day set county = ${fresh.county}, name = ${fresh.name}, kind = ${fresh.kind},
+          date = ${fresh.date}, time_zone = ${fresh.timeZone}, plan_hash = ${fresh.planHash} where id = ${fresh.id}`
+        return true
+      }),
     close: async (id, at) => {
       const closed = await db
         .update(day)

@@ -27,7 +27,12 @@ export async function keepDay(
   seed: number | null,
 ): Promise<DayRecord> {
   await days.savePlan(hash, canonicalPlan(plan))
-  return days.create({
+  return days.create(dayOf(plan, hash, wall, seed))
+}
+
+/** What a day is made of, but for what happens to it later. */
+export function dayOf(plan: Plan, hash: string, wall: number, seed: number | null) {
+  return {
     id: dayIdOf(plan),
     county: plan.county,
     name: plan.name,
@@ -37,5 +42,5 @@ export async function keepDay(
     planHash: hash,
     openedAt: wall,
     seed,
-  })
+  }
 }

@@ -4,8 +4,9 @@ import { openDayLog } from '../../db/dayLog.ts'
 import { openDays } from '../../db/days.ts'
 import { makeAccess } from '../access/makeAccess.ts'
 import { faultLine } from '../domain/plan/checkFault.ts'
+import { canonicalPlan } from '../domain/plan/hash.ts'
 import { toRfc3339 } from '../domain/time.ts'
-import { keepDay } from '../openDay.ts'
+import { dayOf, keepDay } from '../openDay.ts'
 import { progressTo } from '../progress.ts'
 import { type Role, roles } from '../protocol/command.ts'
 import { commandLine, type Settings } from '../settings.ts'
@@ -81,15 +82,19 @@ async function planImport({ sql }: Storage, dir: string): Promise<number> {
   }
   const days = openDays(sql)
   const hash = planHash(checked.plan)
-  const record = await keepDay(days, checked.plan, hash, wall(), null)
-  if (record.planHash !== hash) {
-    complain(
-      `The day ${record.id} is there already with another plan (${record.planHash.slice(0, 12)}): nothing was imported.`,
-    )
-    return 1
-  }
+  const fresh = dayOf(checked.plan, hash, wall(), null)
+  const there = await days.get(fresh.id)
+  if (there && there.planHash !== hash) {
+    if (!(await days.replan(fresh, canonicalPlan(checked.plan)))) {
+      complain(
+        `The day ${fresh.id} has begun with another plan (${there.planHash.slice(0, 12)}): nothing was imported.`,
+      )
+      return 1
+    }
+    out(`replaced the plan ${there.planHash.slice(0, 12)}: the day has not begun`)
+  } else await keepDay(days, checked.plan, hash, wall(), null)
   for (const line of planSummary(checked.plan)) out(line)
-  out(`day ${record.id}`)
+  out(`day ${fresh.id}`)
   return 0
 }
 
