@@ -51,6 +51,7 @@ export function devicePlanOf(p: PrecinctState, index: PlanIndex, day: string): D
         .filter(([, d]) => d.is.down)
         .map(([tag]) => tag),
       checkedIn: p.counts.checkedIn?.is ?? null,
+      countedAt: p.counts.checkedIn ? toRfc3339(p.counts.checkedIn.asOf) : null,
       inSlot: outstandingInSlot(p),
       ballotsLeft: p.counts.ballotsLeft?.is ?? null,
       departed: p.departed !== null,

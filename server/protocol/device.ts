@@ -134,6 +134,8 @@ export const devicePlan = z.strictObject({
     slotOpen: z.boolean(),
     down: z.array(z.string()),
     checkedIn: z.int().nullable(),
+    /** When the voters checked in were counted last, in day time. */
+    countedAt: instant.nullable(),
     inSlot: z.int().nullable(),
     ballotsLeft: z.int().nullable(),
     departed: z.boolean(),

@@ -62,6 +62,7 @@ export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
       down: [],
       checkedIn: null,
       inSlot: null,
+      countedAt: null,
       ballotsLeft: null,
       departed: false,
       ...has,
