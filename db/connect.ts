@@ -67,8 +67,9 @@ export function connect(url: string, { max, as = 'app', name = 'sunup' }: Connec
     keepAlive: true,
     options: `-c idle_in_transaction_session_timeout=10000${as === 'app' ? ` -c role=${APP_ROLE}` : ''}`,
   })
-  // An idle connection that was lost is replaced when one is needed: nothing to do.
-  pool.on('error', () => {})
+  // A lost connection is replaced when one is needed: nothing to do. Each has a listener of its own from its first
+  // moment, because one that is lost while it is handed out belongs to nobody, and such an error ends the server.
+  pool.on('error', () => {}).on('connect', client => client.on('error', () => {}))
   const reader = openReader(url, {
     max: Math.min(max, READERS),
     name: `${name} reader`,
@@ -124,12 +125,12 @@ async function transaction<R>(pool: pg.Pool, mode: string, work: (tx: Tx) => Pro
       throw new Error('the transaction was rolled back: one of its statements had failed')
     return result
   } catch (error) {
-    if (!lost && !isConnectionLost(error)) await client.query('rollback').catch(onLost)
+    if (isConnectionLost(error)) lost ??= error as Error
+    if (!lost) await client.query('rollback').catch(onLost)
     throw error
   } finally {
     client.off('error', onLost)
-    // A lost connection is thrown away; whatever comes of it later is of no interest.
-    if (lost) client.on('error', () => {})
+    // A lost connection is thrown away.
     client.release(lost ?? false)
   }
 }

@@ -107,6 +107,9 @@ export function openReader(url: string, options: ReaderOptions): Reader {
           const sql = client()
           return watched(sql, sql.unsafe(...args))
         },
+        begin: () => {
+          throw new Error('the reader knows single statements only (db/reader.ts says why): make it one')
+        },
       } as unknown as postgres.Sql,
       patiently,
       end: async ({ timeout = 5 }: { timeout?: number } = {}) => {

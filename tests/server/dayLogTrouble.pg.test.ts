@@ -1,9 +1,13 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { openAccessStore } from '../../db/accessStore.ts'
+import { openDays } from '../../db/days.ts'
 import { QUEUE_LIMITS } from '../../db/log/queue.ts'
+import { isTransient } from '../../db/trouble.ts'
 import { Busy, Unavailable } from '../../server/domain/log/dayLog.ts'
 import { type TcpProxy, tcpProxy } from '../support/tcpProxy.ts'
 import {
+  addDay,
   addNode,
   all,
   aWorld,
@@ -32,7 +36,7 @@ const remote = (options = {}): Node => addNode(world, proxy.url, options)
 
 async function killBackends(name: string): Promise<number> {
   const killed = await world.owner`
-    select pg_terminate_backend(pid) from pg_stat_activity where application_name = ${name} and datname = current_database()`
+    select pg_terminate_backend(pid) from pg_stat_activity where application_name like ${`${name}%`} and datname = current_database()`
   return killed.length
 }
 
@@ -54,7 +58,7 @@ describe('the day log in trouble', () => {
     })
     let kills = 0
     for (let i = 0; i < 12; i++) {
-      await sleep(60)
+      await sleep(60 + 120 * Math.random())
       kills += await killBackends('node 1')
     }
     running = false
@@ -71,6 +75,86 @@ describe('the day log in trouble', () => {
     await expect.poll(() => followed.length, { timeout: 10_000 }).toBe(stored.length)
     expect(followed).toEqual(positions(stored))
     expect(await log.verify(world.day)).toMatchObject({ ok: true })
+  })
+
+  it('P1, P14: readers wait a little and stores spend once, however often their connections are killed', async () => {
+    const { log, sql } = world.nodes[0]!
+    const days = openDays(sql)
+    const store = openAccessStore(sql)
+    await log.report(world.day, 'device:a', lines('device:a', 1, 500))
+    await store.addPerson({ id: 'p-1', name: 'Rosa Lindqvist', role: 'desk' })
+    let running = true
+    const failures: unknown[] = []
+    const counts = { reads: 0, spent: 0, lost: 0 }
+    const again = async (work: (n: number) => Promise<unknown>) => {
+      for (let n = 1; running; n++) await work(n)
+    }
+    const reading = (work: (n: number) => Promise<unknown>) =>
+      again(n =>
+        work(n).then(
+          () => counts.reads++,
+          error => failures.push(error),
+        ),
+      )
+    /** Two callers at once; a caller whose answer was lost knows nothing. */
+    const racing = (name: string, work: (key: string, caller: string) => Promise<boolean>) =>
+      again(async n => {
+        const asked = ['x', 'y'].map(caller =>
+          work(`${name}-${n}`, caller).catch(error => {
+            if (!isTransient(error)) failures.push(error)
+            counts.lost++
+            return false
+          }),
+        )
+        const had = (await Promise.all(asked)).filter(Boolean).length
+        if (had > 1) failures.push(`${had} callers have ${name}-${n}`)
+        counts.spent += had
+      })
+    const expiresAt = Date.UTC(2030, 0)
+    const work = [
+      reading(async n => expect(await log.read(world.day, n % 400, 100)).toHaveLength(100)),
+      reading(async () => expect(await log.readPrecinct(world.day, 'E-01', 50)).toHaveLength(50)),
+      reading(async () => expect(await log.head(world.day)).toMatchObject({ position: 500 })),
+      reading(async n => expect(await log.upTo(world.day, `device:${n}`)).toBe(0)),
+      reading(async () => expect(await log.verify(world.day)).toMatchObject({ ok: true, entries: 500 })),
+      reading(async n => {
+        await days.saveClock(world.day, n, 1)
+        expect(await days.get(world.day)).toMatchObject({ clockAt: n })
+      }),
+      reading(async () => expect((await store.people()).length).toBe(1)),
+      racing('code', async (key, caller) => {
+        if (caller === 'x') await store.addCode({ hash: key, day: world.day, precinct: key, issuedAt: 1 })
+        const id = `${key}-${caller}`
+        return (await store.spendCode(key, { id, label: '', keyHash: id, enrolledAt: 2 })).ok
+      }),
+      racing('link', async (key, caller) => {
+        if (caller === 'x') await store.addLink({ hash: key, person: 'p-1', expiresAt })
+        return (await store.spendLink(key, { hash: `${key}-${caller}`, expiresAt }, 2)) !== null
+      }),
+      again(n => addDay(sql, `day-${n}`).catch(error => failures.push(error))),
+    ]
+    let kills = 0
+    for (let i = 0; i < 15; i++) {
+      await sleep(100 + 150 * Math.random())
+      kills += await killBackends('node 1')
+    }
+    running = false
+    await Promise.all(work)
+    expect(failures).toEqual([])
+    expect(kills).toBeGreaterThan(15)
+    expect(counts.reads).toBeGreaterThan(50)
+    expect(counts.spent).toBeGreaterThan(10)
+    const halves = await world.owner`
+      select hash from enrol_code c
+      where (used_at is null) <> (not exists (select 1 from device where precinct = c.precinct))
+      union all select precinct from device where day = ${world.day} group by precinct having count(*) > 1
+      union all select hash from sign_in_link l
+      where (select count(*) from session where hash like l.hash || '-_') <> (used_at is not null)::int
+      union all select id from day where not exists (select 1 from head where day = day.id)`
+    expect(halves).toEqual([])
+    const [made] = await world.owner<{ n: number }[]>`
+      select (select count(*) from device) + (select count(*) from session) as n`
+    expect(made!.n).toBeGreaterThanOrEqual(counts.spent)
   })
 
   it('P1, P2: a commit whose answer was lost is found to be done, and not done again', async () => {

@@ -1,0 +1,132 @@
+import { setTimeout as sleep } from 'node:timers/promises'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { openReader, type Reader } from '../../db/reader.ts'
+import { isTransient } from '../../db/trouble.ts'
+import { type TcpProxy, tcpProxy } from '../support/tcpProxy.ts'
+import { aWorld, upTo, type World } from './dayLogTools.ts'
+
+let world: World
+let proxy: TcpProxy
+let reader: Reader
+beforeEach(async () => {
+  world = await aWorld()
+  proxy = await tcpProxy(world.url)
+  reader = openReader(proxy.url, { max: 4, name: 'the reader', role: 'sunup_app' })
+})
+afterEach(async () => {
+  await reader.end({ timeout: 1 })
+  await world.close()
+  await proxy.close()
+})
+
+async function killReaders(): Promise<number> {
+  const killed = await world.owner`
+    select pg_terminate_backend(pid) from pg_stat_activity
+    where application_name = 'the reader' and datname = current_database()`
+  return killed.length
+}
+
+describe('the reader', () => {
+  it('opens nothing before it is asked, runs in the program’s role, and keeps numbers, dates and lists whole', async () => {
+    const connected = () =>
+      world.owner`select 1 from pg_stat_activity where application_name = 'the reader' and datname = current_database()`
+    expect(await connected()).toHaveLength(0)
+    const texts = ['plain', 'a "b" \\ {c,d}', '', 'null', 'line\nbreak', 'ü–☀']
+    const rows = await reader`
+      select current_user::text as role, ${2 ** 53 - 1}::bigint as big, count(*) as n, date '2026-11-03' as date
+      from unnest(${texts}::text[]) as t where t = any(${texts})`
+    expect(rows).toMatchObject([{ role: 'sunup_app', big: 2 ** 53 - 1, n: texts.length, date: '2026-11-03' }])
+    expect([...(await reader`select t from unnest(${texts}::text[]) as t`)].map(r => r.t)).toEqual(texts)
+    expect(await connected()).toHaveLength(1)
+  })
+
+  it('answers everything, soon, while its connections are killed in every phase of the turn', async () => {
+    let [asked, answered, under, longestMs] = [0, 0, 0, 0]
+    const wrong: unknown[] = []
+    let running = true
+    const ask = async () => {
+      const n = ++asked
+      const start = performance.now()
+      under++
+      const [row] = await reader`select ${n}::int as n, repeat('x', 3000) as long`
+      under--
+      if (row.n === n) answered++
+      longestMs = Math.max(longestMs, performance.now() - start)
+    }
+    // Asked late in a turn, a connection that was lost early in it still looks open.
+    const asking = (async () => {
+      while (running) {
+        await new Promise(resolve => setImmediate(resolve))
+        if (under < 40) ask().catch(error => wrong.push(error))
+      }
+    })()
+    let kills = 0
+    for (let i = 0; i < 25; i++) {
+      await sleep(20 + 130 * Math.random())
+      kills += await killReaders()
+    }
+    running = false
+    await asking
+    await expect.poll(() => under, { timeout: 20_000 }).toBe(0)
+    expect(wrong).toEqual([])
+    expect(answered).toBe(asked)
+    expect(kills).toBeGreaterThan(15)
+    expect(answered).toBeGreaterThan(100)
+    // A statement stuck in a lost connection waits for the time-out of connecting, ten seconds, or for ever.
+    expect(longestMs).toBeLessThan(6_000)
+  })
+
+  it('connections that are killed at their very beginning cost a pause and no more', async () => {
+    let running = true
+    const killing = (async () => {
+      while (running) await killReaders()
+    })()
+    const answers = []
+    for (const n of upTo(15)) {
+      answers.push(await reader`select ${n}::int as n`.then(([row]) => row.n, isTransient))
+    }
+    running = false
+    await killing
+    // A reader that is killed again at each of its tries may say so; it says it as trouble that passes.
+    expect(answers.every((answer, i) => answer === i + 1 || answer === true)).toBe(true)
+    expect((await reader`select 1 as n`)[0]).toMatchObject({ n: 1 })
+  })
+
+  it('shows a database that is away for a second as a wait, and one that stays away as passing trouble', async () => {
+    await reader`select 1`
+    await proxy.shut()
+    const asked = reader`select 7 as n`
+    await sleep(700)
+    await proxy.open()
+    expect((await asked)[0]).toMatchObject({ n: 7 })
+    await proxy.shut()
+    const error = await reader`select 1`.then(
+      () => null,
+      e => e,
+    )
+    expect(isTransient(error)).toBe(true)
+    await proxy.open()
+    expect((await reader`select 8 as n`)[0]).toMatchObject({ n: 8 })
+  })
+
+  it('asks a faulty statement once', async () => {
+    const start = performance.now()
+    await expect(reader`select 1 / ${0}::int`).rejects.toMatchObject({ code: '22012' })
+    await expect(reader`insert into entry (day, position) values ('x', 1)`).rejects.toMatchObject({
+      code: '23502',
+    })
+    expect(performance.now() - start).toBeLessThan(1_000)
+  })
+
+  it('ends at once where nothing is asked, and says so to whoever comes later', async () => {
+    await reader`select 1`
+    const slow = reader`select pg_sleep(0.3), 'done' as said`
+    await sleep(50)
+    const ending = reader.end({ timeout: 5 })
+    await expect(reader`select 1`).rejects.toMatchObject({ code: 'CONNECTION_ENDED' })
+    expect((await slow)[0]).toMatchObject({ said: 'done' })
+    const start = performance.now()
+    await ending
+    expect(performance.now() - start).toBeLessThan(2_000)
+  })
+})
