@@ -31,6 +31,13 @@ export async function sunup(words: string[], env: Surroundings) {
   return { code, out: program.out(), err: program.err() }
 }
 
+/** As runServer.mjs does it: the pages' framework talks by console.log, and stdout is for answers. */
+const consoleToStderr = `data:text/javascript,${encodeURIComponent(
+  "import { Console } from 'node:console'; globalThis.console = new Console(process.stderr)",
+)}`
+/** What the pages' framework says at every start. */
+const CHATTER = /^✓ Running next\.config\.mjs took \d+ms\n/gm
+
 let bundled: Promise<string> | null = null
 
 /** As server/cli/boot/build.mjs does it, in a folder of this process beside the operator's own. */
@@ -59,7 +66,8 @@ async function bundle(): Promise<string> {
 
 async function start(file: string, words: string[], env: Surroundings): Promise<Program> {
   bundled ??= bundle()
-  const child = spawn(process.execPath, ['--enable-source-maps', join(await bundled, file), ...words], {
+  const flags = ['--enable-source-maps', '--import', consoleToStderr]
+  const child = spawn(process.execPath, [...flags, join(await bundled, file), ...words], {
     cwd: checkoutFolder(),
     env: { PATH: process.env.PATH, HOME: process.env.HOME, NODE_ENV: 'production', ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
@@ -82,7 +90,7 @@ async function start(file: string, words: string[], env: Surroundings): Promise<
   return {
     child,
     out: () => out,
-    err: () => err,
+    err: () => err.replace(CHATTER, ''),
     ended,
     line: async (pattern, ms = 60_000) => {
       for (const end = performance.now() + ms; ; await new Promise(resolve => setTimeout(resolve, 20))) {
