@@ -86,10 +86,11 @@ function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times)
   const opening = stepList(plan, page, 'opening')
   const closing = stepList(plan, page, 'closing')
   const opened = fromRfc3339(plan.opensAt)
-  const here = page.countedAt === null ? opened : dayOf(page.countedAt)
+  const here = page.countedAt === null ? 0 : dayOf(page.countedAt)
   // Counted by another tablet, or told by telephone: the office has it, so it isn't due here.
-  const there = plan.has.countedAt === null ? opened : fromRfc3339(plan.has.countedAt)
-  const dueAt = Math.max(here, there) + plan.countEveryMinutes * MINUTE
+  const there = plan.has.countedAt === null ? 0 : fromRfc3339(plan.has.countedAt)
+  const counted = Math.max(here, there) || null
+  const dueAt = (counted ?? opened) + plan.countEveryMinutes * MINUTE
   const due = page.polls === 'open' && now > dueAt
   const line = page.counts.inLine
   const verified = tabulators.filter(t => page.tapes[t.tag] === 'verified').length
