@@ -1,4 +1,5 @@
 import { Writable } from 'node:stream'
+import { DrizzleQueryError } from 'drizzle-orm/errors'
 import { expect, it } from 'vitest'
 import { makeLog } from '../../server/log.ts'
 
@@ -47,4 +48,20 @@ it('writes one JSON object a line, with an RFC 3339 time, from the level that wa
   const line = JSON.parse(lines[0]!)
   expect(line).toMatchObject({ msg: 'loud', count: 2 })
   expect(new Date(line.time).toISOString()).toBe(line.time)
+})
+
+it('writes errors by type, message, code, stack and cause, and never what a failed statement was given', () => {
+  const cause = Object.assign(new Error('duplicate key'), { code: '23505', detail: 'Key (name)=(SECRET)' })
+  const failed = new DrizzleQueryError(
+    'insert into person values ($1, $2)',
+    ['SECRET', 'SECRET\nSECRET'],
+    cause,
+  )
+  expect(failed.message).toContain('SECRET')
+  const text = written('info', log => log.warn({ err: failed }, 'trouble'))
+  expect(text).not.toContain('SECRET')
+  const { err } = JSON.parse(text)
+  expect(err).toMatchObject({ message: 'Failed query: insert into person values ($1, $2)' })
+  expect(err.cause).toMatchObject({ message: 'duplicate key', errorCode: '23505' })
+  expect(err.stack).toMatch(/\n {4}at /)
 })

@@ -35,6 +35,7 @@ export type SunupOptions = {
   pagesFolder?: string | null
   port?: number
   startAt?: number
+  tls?: { certFile: string; keyFile: string }
 }
 
 export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
@@ -43,7 +44,7 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
   const sunup = await composeSunup({
     sql,
     settings: {
-      tls: null,
+      tls: options.tls ?? null,
       publicUrl: null,
       trustedProxies: 0,
       deviceRate: options.deviceRate ?? { perSecond: 200, burst: 5_000 },
@@ -68,7 +69,7 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
     clock,
     day: record.id,
     port,
-    url: `http://127.0.0.1:${port}`,
+    url: `${options.tls ? 'https' : 'http'}://127.0.0.1:${port}`,
     stop: () => sunup.stop(),
   }
 }
