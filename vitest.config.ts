@@ -28,7 +28,7 @@ export default defineConfig({
       },
       {
         plugins: [react()],
-        // The mocking library for sockets needs the browser build.
+        // As in a browser.
         resolve: {
           alias: { 'socket.io-client': here('node_modules/socket.io-client/dist/socket.io.esm.min.js') },
         },
