@@ -23,9 +23,9 @@ export type Reader = Query & {
 }
 
 /** Together about the time in which a killed database of ours is back. */
-const PAUSES_MS = [50, 250, 700, 1_500]
+const PAUSES_MS = [50, 200, 500, 1_000, 1_500]
 /** Trouble that took longer to show than this is no short wait any more: it is told. */
-const PATIENCE_MS = 3_000
+const PATIENCE_MS = 5_000
 const CONNECT_S = 10
 /**
  * A proxy whose database is away takes a connection and closes it, and the driver tries on in silence: a statement
@@ -33,7 +33,7 @@ const CONNECT_S = 10
  */
 const ANSWER_MS = 15_000
 /** How long a replaced client may finish what it was asked. */
-const RETIRE_S = 2
+const RETIRE_S = 1
 
 type ReaderOptions = { max: number; name: string; role?: string | undefined }
 

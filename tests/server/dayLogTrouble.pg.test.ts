@@ -57,7 +57,8 @@ describe('the day log in trouble', () => {
       }
     })
     let kills = 0
-    for (let i = 0; i < 12; i++) {
+    const soFar = () => [...acknowledged.values()].reduce((sum, n) => sum + n, 0)
+    for (let i = 0; i < 12 || (soFar() < 300 && i < 60); i++) {
       await sleep(60 + 120 * Math.random())
       kills += await killBackends('node 1')
     }
@@ -134,16 +135,16 @@ describe('the day log in trouble', () => {
       again(n => addDay(sql, `day-${n}`).catch(error => failures.push(error))),
     ]
     let kills = 0
-    for (let i = 0; i < 15; i++) {
-      await sleep(100 + 150 * Math.random())
+    const enough = () => counts.reads > 60 && counts.spent > 10
+    for (let i = 0; i < 15 || (!enough() && i < 60); i++) {
+      await sleep(100 + 250 * Math.random())
       kills += await killBackends('node 1')
     }
     running = false
     await Promise.all(work)
     expect(failures).toEqual([])
     expect(kills).toBeGreaterThan(15)
-    expect(counts.reads).toBeGreaterThan(50)
-    expect(counts.spent).toBeGreaterThan(10)
+    expect(enough()).toBe(true)
     const halves = await world.owner`
       select hash from enrol_code c
       where (used_at is null) <> (not exists (select 1 from device where precinct = c.precinct))
