@@ -76,7 +76,7 @@ export function CallCard({ line }: { line: CallLine }) {
       <footer className={css.foot}>
         <p className={css.cost}>
           {line.voterMinutes > 0 && `${countWords(line.voterMinutes)} voter-minutes · `}
-          for {lengthWords(now - line.since)}
+          {now - line.since < MINUTE ? 'just now' : `for ${lengthWords(now - line.since)}`}
           {putOff && ` · back at ${time(line.call.backUntil!)}`}
         </p>
         {other && (

@@ -1,77 +1,158 @@
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { connect } from '../../db/connect.ts'
+import { openDayLog } from '../../db/dayLog.ts'
+import { openDays } from '../../db/days.ts'
 import { startEmbedded } from '../../db/embedded.ts'
 import { migrate } from '../../db/migrate.ts'
-import { readPlanFolder } from '../../server/cli/planFiles.ts'
+import type { Person } from '../../server/access/access.ts'
+import { planHash as hashOf, readPlanFolder } from '../../server/cli/planFiles.ts'
+import type { NewEntry } from '../../server/domain/log/dayLog.ts'
+import type { Plan } from '../../server/domain/plan/plan.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
+import { toRfc3339 } from '../../server/domain/time.ts'
+import { systemEntry } from '../../server/live/evaluator.ts'
+import { dayIdOf, keepDay } from '../../server/openDay.ts'
+import { wireEntry } from '../../server/outputs/wireEntry.ts'
+import type { EntryOnWire } from '../../server/protocol/board.ts'
 import { checkoutFolder } from '../../server/where.ts'
-import { connectDevice, enrolDevice, runSunup, type TestDevice } from './runSunup.ts'
+import { runSunup } from './runSunup.ts'
 
 /**
- * The whole server with its pages, for browser tests: Ellery's plan at 9:30 of its day, three precincts that have
- * a tablet. Answers orders of the test over IPC: make a link, a code, let a tablet say something, stop.
+ * The whole server with its pages and its database, as a program of its own that a browser test may kill
+ * (tests/browser/office.ts starts it and gives it orders over IPC). Ellery's plan, its clock at real speed.
+ *
+ * Arguments: folder of the database, port (0: a free one), HH:MM of a new day, `morning` or `empty`. Started again
+ * on the same folder it goes on with the same day where its log stands.
  */
-type Order =
-  | { id: number; link: { id: string; name: string; role: 'desk' | 'rover' | 'supervisor' } }
-  | { id: number; code: string }
-  | { id: number; say: { precinct: string; kind: string; body: Record<string, unknown> } }
-  | { id: number; entries: string }
-  | { id: number; clock: { speed: number } }
+export type Orders = {
+  /** A sign-in link. */
+  link: { in: Person; out: string }
+  token: { in: Person; out: string }
+  /** An enrolment code of a precinct. */
+  code: { in: string; out: string }
+  /** What the log holds of a precinct, oldest first. */
+  entries: { in: string; out: EntryOnWire[] }
+  /** Ends the keys of a precinct's devices; how many. */
+  revoke: { in: string; out: number }
+  /** Day seconds per second. */
+  speed: { in: number; out: null }
+  /** Plays the day quickly up to a county time, HH:MM. */
+  playTo: { in: string; out: null }
+  verify: { in: null; out: boolean }
+}
+export type Order = { [K in keyof Orders]: { id: number; order: K; with: Orders[K]['in'] } }[keyof Orders]
 
-const folder = mkdtempSync(join(tmpdir(), 'sunup-pages-'))
+const [folder = '', portText = '0', startsAt = '09:30', begin = 'empty'] = process.argv.slice(2)
+const QUICK = 3_600
+
 const database = await startEmbedded(folder)
 await migrate(database.url)
-const read = readPlanFolder(join(checkoutFolder(), 'seed', 'ellery'))
+const read = readPlanFolder(`${checkoutFolder()}/seed/ellery`)
 if ('faults' in read) throw new Error(JSON.stringify(read.faults))
 const { plan } = read
+const instant = (time: string) => instantOf(plan.date, time, plan.timeZone)
+
+const beginAt = await standingAt()
 const running = await runSunup({
   url: database.url,
   plan,
   pagesFolder: checkoutFolder(),
-  startAt: instantOf(plan.date, '09:30', plan.timeZone),
+  port: Number(portText),
+  startAt: beginAt,
 })
-const devices = new Map<string, { device: TestDevice; number: number }>()
+const { sunup, day, clock } = running
 
-async function deviceOf(precinct: string) {
-  let known = devices.get(precinct)
-  if (!known) {
-    known = { device: await connectDevice(running.url, await enrolDevice(running, precinct)), number: 0 }
-    devices.set(precinct, known)
+/** Where the day's clock goes on: at its log's last entry. A new day's morning is written before anybody judges it. */
+async function standingAt(): Promise<number> {
+  const sql = connect(database.url, { max: 2 })
+  const log = openDayLog(sql, { now: () => instant(startsAt) })
+  try {
+    const id = dayIdOf(plan)
+    const days = openDays(sql)
+    if (begin === 'morning' && (await days.get(id)) === null) {
+      const { planHash } = await keepDay(days, plan, hashOf(plan), Date.now(), 1)
+      const opened = systemEntry('DayOpened', instant(startsAt), { planHash, kind: plan.kind })
+      await log.decide(id, () => ({ entries: [opened, ...plan.precincts.flatMap(morningOf)], result: null }))
+    }
+    return (await days.get(id)) === null ? instant(startsAt) : (await log.head(id)).recordedAt
+  } finally {
+    await log.close()
+    await sql.end()
   }
-  return known
+}
+
+/** A quiet morning, written in from paper: team complete, polls open in time, a count at nine. */
+function morningOf(precinct: Plan['precincts'][number]): NewEntry[] {
+  const checkedIn = Math.round(precinct.expected * 0.2)
+  const counts = { checkedIn, ballotsLeft: precinct.ballots - checkedIn }
+  const said = [
+    ['05:30', 'TeamReported', { present: precinct.workers, missing: [] }],
+    ['06:30', 'PollsOpened', {}],
+    ['09:00', 'CountsReported', counts],
+  ] as const
+  return said.map(([time, kind, body], i) => ({
+    kind,
+    version: 1,
+    precinct: precinct.code,
+    source: `command:morning-${precinct.code}`,
+    number: i + 1,
+    occurredAt: instant(time),
+    origin: { via: 'paper', spoke: 'precinct lead', wrote: 'p-morning' },
+    body,
+  })) as NewEntry[]
+}
+
+const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders[K]['out']> } = {
+  link: async person => {
+    await sunup.access.addPerson(person)
+    return `${running.url}/enter?key=${await sunup.access.makeLink(person, 600_000)}`
+  },
+  token: async person => {
+    await sunup.access.addPerson(person)
+    return sunup.access.makeToken(person)
+  },
+  code: precinct => sunup.access.issueCode(day, precinct),
+  entries: async precinct =>
+    (await sunup.log.readPrecinct(day, precinct, 500)).reverse().map(stored => wireEntry(stored, true)),
+  revoke: async precinct => {
+    const theirs = (await sunup.access.devicesOf(day)).filter(
+      d => d.precinct === precinct && d.revokedAt === null,
+    )
+    for (const device of theirs) await sunup.access.revoke(device.id)
+    return theirs.length
+  },
+  speed: async speed => {
+    clock.setSpeed(speed)
+    return null
+  },
+  playTo: async time => {
+    clock.setSpeed(QUICK)
+    while (clock.now() < instant(time)) await new Promise(resolve => setTimeout(resolve, 10))
+    clock.setSpeed(1)
+    return null
+  },
+  verify: async () => (await sunup.log.verify(day)).ok,
 }
 
 async function answer(order: Order): Promise<unknown> {
-  if ('link' in order) {
-    await running.sunup.access.addPerson(order.link)
-    return `${running.url}/enter?key=${await running.sunup.access.makeLink(order.link, 600_000)}`
-  }
-  if ('code' in order) return running.sunup.access.issueCode(running.day, order.code)
-  if ('say' in order) {
-    const known = await deviceOf(order.say.precinct)
-    return known.device.say(++known.number, order.say.kind, order.say.body)
-  }
-  if ('clock' in order) return running.clock.setSpeed(order.clock.speed)
-  const stored = await running.sunup.log.readPrecinct(running.day, order.entries, 200)
-  return stored.reverse().map(s => ({ kind: s.entry.kind, body: s.entry.body, number: s.entry.number, via: s.entry.origin.via, detail: s.detail }))
+  return (answers[order.order] as (asked: Order['with']) => Promise<unknown>)(order.with)
 }
 
 process.on('message', (order: Order) => {
   answer(order).then(
-    value => process.send?.({ id: order.id, value: value ?? null }),
+    value => process.send?.({ id: order.id, value }),
     error => process.send?.({ id: order.id, error: String(error?.stack ?? error) }),
   )
 })
 process.on('disconnect', () => void stop())
 process.on('SIGTERM', () => void stop())
 
+let stopping = false
 async function stop() {
-  for (const { device } of devices.values()) device.close()
+  if (stopping) return
+  stopping = true
   await running.stop()
   await database.stop()
-  rmSync(folder, { recursive: true, force: true })
   process.exit(0)
 }
 
-process.send?.({ url: running.url, day: running.day })
+process.send?.({ url: running.url, day, port: running.port, now: toRfc3339(clock.now()) })
