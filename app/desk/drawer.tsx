@@ -152,6 +152,7 @@ export function Drawer({ code }: { code: string }) {
         <h3 id="its-turnout">Turnout</h3>
         <TurnoutChart
           points={countyCurve([row], { ...plan, precincts: [precinct] })}
+          counted={row.checkedIn && { checkedIn: row.checkedIn.is, expectedThen: row.expectedThen ?? 0 }}
           opensAt={plan.opensAt}
           closesAt={plan.closesAt}
           timeZone={plan.timeZone}

@@ -12,7 +12,7 @@ export function Counters({ code, row, now }: { code: string; row: BoardRow; now:
   const pace = paceOf(row)
   const down = row.down.map(tag => plan.equipment[code]?.find(e => e.tag === tag)?.label || tag)
   const figures: Array<[string, Figure | null, string?]> = [
-    ['Checked in', row.checkedIn, pace === null ? undefined : `${paceWords(pace)} of expected then`],
+    ['Checked in', row.checkedIn, pace === null ? undefined : `${paceWords(pace)} against expected`],
     ['Public count', row.publicCount],
     ['In line', row.inLine],
     ['In slot', row.inSlot, row.slotOpen ? 'slot open' : undefined],

@@ -1,5 +1,5 @@
 'use client'
-import { countyCurve } from '../../server/domain/day/county.ts'
+import { countyCurve, countyOf } from '../../server/domain/day/county.ts'
 import { MINUTE } from '../../server/domain/time.ts'
 import { useDayNow, useLink, usePlan } from '../live/useBoard.ts'
 import { TurnoutChart } from '../parts/turnoutChart.tsx'
@@ -11,7 +11,8 @@ export function Side() {
   const { store } = useLink()
   // Drawn again once a minute of day time: a curve of quarter hours says nothing new more often.
   useDayNow(MINUTE)
-  const points = countyCurve(store.get().rows.values(), plan)
+  const rows = [...store.get().rows.values()]
+  const totals = countyOf(rows, plan)
   // A depot is no polling place: the board knows it by its code alone.
   const placeName = (code: string) =>
     plan.precincts.find(p => p.place === code)?.placeName ?? code.replaceAll('-', ' ')
@@ -20,7 +21,8 @@ export function Side() {
       <section aria-labelledby="county-turnout">
         <h2 id="county-turnout">County turnout</h2>
         <TurnoutChart
-          points={points}
+          points={countyCurve(rows, plan)}
+          counted={totals.counted > 0 ? totals : null}
           opensAt={plan.opensAt}
           closesAt={plan.closesAt}
           timeZone={plan.timeZone}

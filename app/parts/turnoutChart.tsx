@@ -9,6 +9,7 @@ import { useWidth } from './useWidth.ts'
 
 type Props = {
   points: CurvePoint[]
+  counted: Counted
   opensAt: Instant
   closesAt: Instant
   timeZone: string
@@ -16,21 +17,27 @@ type Props = {
   height?: number
 }
 
-/** What the curve says, in a sentence. */
-export function curveWords(points: readonly CurvePoint[], timeZone: string): string {
-  const last = points.findLast(p => p.checkedIn !== null)
-  const whole = points.at(-1)
-  if (!last || !whole) return `No count yet. ${countWords(whole?.expected ?? 0)} expected by closing.`
-  const gap = last.expected > 0 ? ` (${signed((last.checkedIn! / last.expected - 1) * 100)}%)` : ''
-  return `${countWords(last.checkedIn!)} checked in by ${clockWords(last.at, timeZone)}, ${countWords(last.expected)} expected by then${gap}. ${countWords(whole.expected)} expected by closing.`
+/** The latest counts together, and what was expected at each count's own instant; null: nobody has counted. */
+export type Counted = { checkedIn: number; expectedThen: number } | null
+
+/**
+ * What the curve says, in a sentence. Like is compared with like: the last stretch of a county's curve lags,
+ * since its precincts counted at different times.
+ */
+export function curveWords(counted: Counted, wholeDay: number): string {
+  const whole = `${countWords(wholeDay)} expected by closing.`
+  if (counted === null) return `No count yet. ${whole}`
+  const { checkedIn, expectedThen } = counted
+  const gap = expectedThen > 0 ? ` (${signed((checkedIn / expectedThen - 1) * 100)}%)` : ''
+  return `${countWords(checkedIn)} checked in; ${countWords(expectedThen)} were expected when they were counted${gap}. ${whole}`
 }
 
 /** Voters checked in so far (line) before the voters expected so far (pale), with the same as words and table. */
-export function TurnoutChart({ points, opensAt, closesAt, timeZone, title, height = 150 }: Props) {
+export function TurnoutChart({ points, counted, opensAt, closesAt, timeZone, title, height = 150 }: Props) {
   const [ref, width] = useWidth<HTMLElement>(240)
   const ticks: Instant[] = []
   for (let at = opensAt + 0.5 * HOUR; at < closesAt; at += 4 * HOUR) ticks.push(Math.round(at / HOUR) * HOUR)
-  const words = curveWords(points, timeZone)
+  const words = curveWords(counted, points.at(-1)?.expected ?? 0)
   const hourly = points.filter(p => p.at % HOUR === 0 || p === points.at(-1))
   return (
     <figure ref={ref} className={css.chart} aria-label={title}>

@@ -44,8 +44,8 @@ export function Home({ session, plan, page, go }: Props) {
         <SunLine now={now} opensAt={fromRfc3339(plan.opensAt)} closesAt={fromRfc3339(plan.closesAt)} />
       )}
       <p className="pp-soft">
+        {plan.kind === 'practice' && <strong className="pp-practice">{W.practice}</strong>}
         {plan.county} · {plan.precinct.place}
-        {plan.kind === 'practice' && ` · ${W.practice}`}
       </p>
       <section className="pp-section" aria-labelledby="pp-next">
         <h2 id="pp-next">{W.next}</h2>

@@ -298,6 +298,10 @@ test.describe('roles and paper', () => {
     await page.goto(`${office.url}/desk/sheet?day=${office.day}`)
     const sheet = page.getByRole('main')
     await expect(sheet.getByRole('heading', { name: /Situation sheet, Ellery County/ })).toBeVisible()
+    const tiers = ['stop.', 'now.', 'soon.', 'watch.']
+    const matters = await sheet.getByRole('table').first().locator('td > strong').allTextContents()
+    expect(matters.length).toBeGreaterThan(2)
+    expect(matters).toEqual([...matters].sort((a, b) => tiers.indexOf(a) - tiers.indexOf(b)))
     const table = sheet.getByRole('table').last()
     await expect(table.getByRole('row')).toHaveCount(65)
     await expect(table.getByRole('row', { name: /^Harbor Hall/ })).toContainText('555-0100')

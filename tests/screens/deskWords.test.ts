@@ -8,6 +8,7 @@ import { ageWords, clockWords, instantOfField, lengthWords } from '../../app/liv
 import { entryWords, kindsWithWords, sourceWords } from '../../app/parts/entryWords.ts'
 import { signOf } from '../../app/parts/glyph.tsx'
 import { stripWords } from '../../app/parts/stripWords.ts'
+import { curveWords } from '../../app/parts/turnoutChart.tsx'
 import { kinds } from '../../server/domain/log/kinds.ts'
 import { HOUR, MINUTE, SECOND } from '../../server/domain/time.ts'
 import { aLine, aReason, aRow, at, BRIEF } from '../support/aBoard.ts'
@@ -185,5 +186,15 @@ describe('times in words', () => {
     expect(instantOfField('24:00', BRIEF.date, BRIEF.timeZone)).toBeNull()
     // 2026-11-01, clocks go back at 2:00: 12:00 is 17:00 UTC.
     expect(instantOfField('12:00', '2026-11-01', 'America/New_York')).toBe(Date.UTC(2026, 10, 1, 17))
+  })
+})
+
+describe('the turnout curve in words', () => {
+  it('compares what was counted with what was expected when it was counted', () => {
+    expect(curveWords({ checkedIn: 14_929, expectedThen: 15_015 }, 43_870)).toBe(
+      '14,929 checked in; 15,015 were expected when they were counted (−1%). 43,870 expected by closing.',
+    )
+    expect(curveWords(null, 790)).toBe('No count yet. 790 expected by closing.')
+    expect(curveWords({ checkedIn: 3, expectedThen: 0 }, 790)).not.toContain('%')
   })
 })

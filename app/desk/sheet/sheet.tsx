@@ -3,6 +3,7 @@ import { useState } from 'react'
 import { lineWords, ruleTitle, standingWords } from '../../../server/domain/calls/words.ts'
 import { countyOf } from '../../../server/domain/day/county.ts'
 import type { BoardRow, Figure } from '../../../server/domain/day/row.ts'
+import { compareTiers } from '../../../server/domain/day/tiers.ts'
 import type { PlanBrief } from '../../../server/domain/plan/brief.ts'
 import type { Phones } from '../../../server/protocol/board.ts'
 import type { BoardState } from '../../live/boardStore.ts'
@@ -28,6 +29,8 @@ export function Sheet({ state, phones, problem }: Props) {
   const plan = state.plan!
   const time = (at: number) => clockWords(at, plan.timeZone)
   const totals = countyOf(state.rows.values(), plan)
+  // On paper the gravest comes first, whoever has it.
+  const matters = [...state.calls].sort((a, b) => compareTiers(a.tier, b.tier))
   return (
     <main className={css.sheet}>
       <header className={css.top}>
@@ -73,7 +76,7 @@ export function Sheet({ state, phones, problem }: Props) {
       </dl>
 
       <h2>Open matters</h2>
-      {state.calls.length === 0 ? (
+      {matters.length === 0 ? (
         <p>None.</p>
       ) : (
         <table>
@@ -82,18 +85,22 @@ export function Sheet({ state, phones, problem }: Props) {
               <th scope="col">Where</th>
               <th scope="col">What</th>
               <th scope="col">Since</th>
-              <th scope="col">Who has it</th>
+              <th scope="col" className={css.figure}>
+                Who has it
+              </th>
             </tr>
           </thead>
           <tbody>
-            {state.calls.map(line => (
+            {matters.map(line => (
               <tr key={line.key}>
-                <th scope="row">{lineName(line, plan)}</th>
+                <th scope="row" className={css.figure}>
+                  {lineName(line, plan)}
+                </th>
                 <td>
                   <strong>{line.tier}.</strong> {lineWords(line, plan).fact}
                 </td>
                 <td>{time(line.since)}</td>
-                <td>
+                <td className={css.figure}>
                   {line.call.takenBy !== null
                     ? (state.people[line.call.takenBy] ?? 'somebody')
                     : line.call.backUntil !== null
@@ -167,9 +174,9 @@ function Line({ name, row, plan, phones }: LineProps) {
       </td>
       <td>{standingOnPaper(row, time)}</td>
       <td>{row.reasons.map(r => `${ruleTitle[r.rule]} (${time(r.since)})`).join(', ')}</td>
-      <td>{figure(row.checkedIn)}</td>
-      <td>{figure(row.ballotsLeft)}</td>
-      <td>{figure(row.inSlot)}</td>
+      <td className={css.figure}>{figure(row.checkedIn)}</td>
+      <td className={css.figure}>{figure(row.ballotsLeft)}</td>
+      <td className={css.figure}>{figure(row.inSlot)}</td>
       <td>{row.heardAt === null ? 'never' : time(row.heardAt)}</td>
     </tr>
   )
