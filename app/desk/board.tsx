@@ -15,6 +15,10 @@ import { EVERYTHING, orderCalls, pick, type Wish } from './pick.ts'
 import { Precincts } from './precincts.tsx'
 import { Side } from './side.tsx'
 import { useKeys } from './useKeys.ts'
+import { useSaid } from './useSaid.ts'
+
+/** Moving goes on while the key is held. */
+const HELD = ['j', 'k']
 
 type Props = { day: string; me: { id: string; name: string }; mayAct: boolean }
 
@@ -28,7 +32,8 @@ export function Board({ day, me, mayAct }: Props) {
   const [wish, setWish] = useState<Wish>(EVERYTHING)
   const [keysShown, setKeysShown] = useState(false)
   const [drafts, setDrafts] = useState<Readonly<Record<string, CallDraft>>>({})
-  const [said, setSaid] = useState('')
+  const [said, tell] = useSaid()
+  const taking = useRef(false)
   const search = useRef<HTMLInputElement>(null)
   const list = useRef<HTMLDivElement>(null)
 
@@ -43,7 +48,7 @@ export function Board({ day, me, mayAct }: Props) {
     open(code, which = 'precinct') {
       setSelected(code)
       setPanel(which)
-      setSaid('')
+      tell('')
     },
     close() {
       // From the caller's form back to its precinct, from there to the county.
@@ -89,14 +94,18 @@ export function Board({ day, me, mayAct }: Props) {
     return {
       ...looking,
       t: async () => {
+        if (taking.current) return
         const line = lineOf(l => l.call.takenBy === null)
-        if (!line) return setSaid('No line is free to take.')
-        setSaid(refusalWords(await send('TakeCall', { precincts: [...line.precincts] })) ?? 'Taken.')
+        if (!line) return tell('No call is free to take.')
+        taking.current = true
+        const answer = await send('TakeCall', { precincts: [...line.precincts] })
+        taking.current = false
+        tell(refusalWords(answer) ?? 'Taken.')
       },
       l: () => {
         const line = lineOf(l => l.call.takenBy === me.id)
         if (line) setForm({ key: line.key, form: 'log' })
-        else setSaid('Take the call first.')
+        else tell('Take the call first.')
       },
       d: () => {
         const line = lineOf(l => l.call.takenBy === null)
@@ -104,11 +113,11 @@ export function Board({ day, me, mayAct }: Props) {
       },
       c: () => {
         if (selected) setPanel('caller')
-        else setSaid('Choose a precinct first.')
+        else tell('Choose a precinct first.')
       },
     }
-  }, [store, send, plan, wish, selected, form, panel, mayAct, me.id])
-  useKeys(keys)
+  }, [store, send, plan, wish, selected, form, panel, mayAct, me.id, tell])
+  useKeys(keys, HELD)
 
   const lost = useBoard(s => s.link.is === 'lost' || s.refused !== null)
   return (
@@ -137,7 +146,7 @@ export function Board({ day, me, mayAct }: Props) {
                 onDone={words => {
                   setDrafts(({ [selected]: _, ...rest }) => rest)
                   setPanel('precinct')
-                  setSaid(words)
+                  tell(words)
                 }}
               />
             )}

@@ -7,7 +7,7 @@ import type { PlanBrief } from '../../server/protocol/board.ts'
 import { clockWords, lengthWords } from '../live/clock.ts'
 import { useBoard, useDayNow, usePlan } from '../live/useBoard.ts'
 import { countWords } from '../parts/figures.ts'
-import { TIERS } from '../parts/vocabulary.ts'
+import { TIERS, VOTER_MINUTES } from '../parts/vocabulary.ts'
 import css from './callCard.module.css'
 import { CallPhones } from './callPhones.tsx'
 import { DeferForm } from './deferForm.tsx'
@@ -74,7 +74,7 @@ export function CallCard({ line }: { line: CallLine }) {
         line.reasons.slice(0, 1).map(first => <Gravest key={first.key} line={line} now={now} />)
       )}
       <footer className={css.foot}>
-        <p className={css.cost}>
+        <p className={css.cost} title={line.voterMinutes > 0 ? `Voter-minutes: ${VOTER_MINUTES}` : undefined}>
           {line.voterMinutes > 0 && `${countWords(line.voterMinutes)} voter-minutes · `}
           {now - line.since < MINUTE ? 'just now' : `for ${lengthWords(now - line.since)}`}
           {putOff && ` · back at ${time(line.call.backUntil!)}`}

@@ -18,13 +18,13 @@ export function CallList() {
       <div className={css.top}>
         <h2 id="call-next">Call next</h2>
         <span>
-          {lines.length} {lines.length === 1 ? 'line' : 'lines'}
+          {lines.length} {lines.length === 1 ? 'call' : 'calls'}
           {back > 0 && ` · ${back} stepped back`}
         </span>
       </div>
       {lines.length === 0 ? (
         <p className={css.none}>
-          Nobody needs a call. When a precinct does, its line stands here with what to ask.
+          Nobody needs a call. When a precinct does, its call stands here with what to ask.
         </p>
       ) : (
         <ol>

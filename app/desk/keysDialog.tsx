@@ -1,5 +1,6 @@
 'use client'
 import { useEffect, useRef } from 'react'
+import { VOTER_MINUTES } from '../parts/vocabulary.ts'
 import css from './keysDialog.module.css'
 
 export const KEYS: ReadonlyArray<readonly [string, string]> = [
@@ -38,6 +39,9 @@ export function KeysDialog({ onClose }: { onClose(): void }) {
           </div>
         ))}
       </dl>
+      <p>
+        <strong>Voter-minutes</strong> of a call: {VOTER_MINUTES}.
+      </p>
       <button type="button" className="button" onClick={onClose}>
         Close
       </button>

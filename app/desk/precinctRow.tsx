@@ -95,7 +95,7 @@ export const PrecinctRow = memo(function PrecinctRow({
           <span className="vh">{worst ? `${signWords(sign)}, ` : ''}</span>
           <span className={css.words}>{worst ? ruleTitle[worst.rule] : signWords(sign)}</span>
           {worst && now - worst.since >= MINUTE && (
-            <span className={css.length}>{lengthWords(now - worst.since).replace(/(h \d+) min/, '$1')}</span>
+            <span className={css.length}>{lengthWords(now - worst.since)}</span>
           )}
         </p>
       </div>

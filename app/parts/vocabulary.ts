@@ -48,3 +48,7 @@ const from = (words: Record<string, string>) => (key: string) => words[key] ?? k
 export const categoryWords = from(CATEGORIES)
 export const problemWords = from(TAPE_PROBLEMS)
 export const outcomeWords = from(OUTCOMES)
+
+/** What the figure beside a call means. */
+export const VOTER_MINUTES =
+  'expected extra minutes of waiting, added up over voters, within the next hour if nothing is done'

@@ -272,6 +272,23 @@ test.describe('the caller form', () => {
   })
 })
 
+test.describe('the window', () => {
+  test('the desk never scrolls away: its columns scroll, the document does not', async ({ browser }) => {
+    const page = await desk(browser)
+    await page.setViewportSize({ width: 1366, height: 768 })
+    await expect(rows(page).first()).toBeVisible()
+    const heights = () => page.evaluate(() => [document.documentElement.scrollHeight, innerHeight])
+    expect(await heights()).toEqual([768, 768])
+    await openPrecinct(page, 'Thistle Hill', 'thistle-hill')
+    await page.keyboard.press('c')
+    await page.getByRole('button', { name: 'Reconciled', exact: true }).click()
+    await page.getByRole('button', { name: 'Record what was said' }).click()
+    await expect(page.getByText(/fields need another look/)).toBeVisible()
+    expect(await heights()).toEqual([768, 768])
+    await page.context().close()
+  })
+})
+
 test.describe('roles and paper', () => {
   test('P14 a rover looks on: no command, no contact of a worker', async ({ browser }) => {
     await office.say('tollhouse', 'HelpRequested', { about: 'access' })

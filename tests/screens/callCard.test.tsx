@@ -1,4 +1,4 @@
-import { cleanup, render, screen, within } from '@testing-library/react'
+import { act, cleanup, fireEvent, render, screen, within } from '@testing-library/react'
 import userEvent from '@testing-library/user-event'
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import { Board } from '../../app/desk/board.tsx'
@@ -132,6 +132,55 @@ describe('a line of the call list', () => {
     await user.keyboard('jj')
     await user.keyboard('t')
     expect(sent).toMatchObject([{ kind: 'TakeCall', body: { precincts: ['E-02'] } }])
+  })
+
+  it('is taken once however long t is held, and by a capital T as well', async () => {
+    const { sent } = await desk([aLine('E-01'), aLine('E-02')])
+    fireEvent.keyDown(document.body, { key: 'T' })
+    for (let i = 0; i < 5; i++) {
+      await act(async () => {})
+      fireEvent.keyDown(document.body, { key: 'T', repeat: true })
+    }
+    expect(sent).toMatchObject([{ kind: 'TakeCall', body: { precincts: ['E-01'] } }])
+  })
+
+  it('is asked for one at a time: a second t before the answer asks for nothing', async () => {
+    const { sent } = await desk([aLine('E-01'), aLine('E-02')])
+    fireEvent.keyDown(document.body, { key: 't' })
+    fireEvent.keyDown(document.body, { key: 't' })
+    expect(sent).toHaveLength(1)
+    await act(async () => {})
+    fireEvent.keyDown(document.body, { key: 't' })
+    expect(sent).toHaveLength(2)
+    await act(async () => {})
+  })
+
+  it('says what came of a key for six seconds, then no longer', async () => {
+    await desk([])
+    vi.useFakeTimers()
+    try {
+      fireEvent.keyDown(document.body, { key: 't' })
+      expect(screen.getByText('No call is free to take.')).toBeTruthy()
+      act(() => void vi.advanceTimersByTime(5_900))
+      expect(screen.getByText('No call is free to take.')).toBeTruthy()
+      act(() => void vi.advanceTimersByTime(200))
+      expect(screen.queryByText('No call is free to take.')).toBeNull()
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+
+  it('is counted as a call, and explains what a voter-minute is', async () => {
+    const { user } = await desk([aLine('E-01')])
+    expect(screen.getByText('1 call')).toBeTruthy()
+    expect(card('Harbor').getByText(/voter-minutes/).title).toMatch(
+      /added up over voters, within the next hour/,
+    )
+    HTMLDialogElement.prototype.showModal ??= function (this: HTMLDialogElement) {
+      this.open = true
+    }
+    await user.keyboard('?')
+    expect(within(screen.getByRole('dialog')).getByText(/expected extra minutes of waiting/)).toBeTruthy()
   })
 
   it('leaves letters alone while somebody types', async () => {
