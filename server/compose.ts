@@ -51,6 +51,8 @@ export type ComposeDeps = {
   wall(): number
   /** Folder with the built pages; null: none are served (tests of the sockets). */
   pagesFolder: string | null
+  /** A fault of this program that it must not go on with: ends the process; a restart folds the log anew. */
+  onAssertion(error: unknown): void
 }
 
 /** A batch and its frame; a longer message closes the socket. */
@@ -65,6 +67,7 @@ export async function composeSunup({
   logger,
   wall,
   pagesFolder,
+  onAssertion,
 }: ComposeDeps): Promise<Sunup> {
   const days = openDays(sql)
   const running = new Map<string, LiveDay>()
@@ -236,6 +239,7 @@ export async function composeSunup({
         for (const precinct of running.get(record.id)?.takeTold() ?? []) link.sendPlan(record.id, precinct)
       },
       onTrouble,
+      onAssertion,
       onTick: figures.ticked,
     })
     running.set(record.id, live)
@@ -270,7 +274,8 @@ export async function composeSunup({
       clearTimeout(cut)
       for (const live of running.values()) {
         await live.stop()
-        if (live.plan.kind === 'practice') await days.saveClock(live.day, live.now(), live.speed())
+        if (live.plan.kind === 'practice')
+          await days.saveClock(live.day, live.now(), live.speed()).catch(onTrouble)
       }
       await log.close()
       if (pages) await pages.close().catch(onTrouble)

@@ -79,7 +79,20 @@ async function run(settings: Settings, progress: Progress, running: Running) {
   const storage: Storage = await running.open(() => openStorage(settings, progress))
   const logger = makeLog(settings.logLevel)
   const sunup = await running.open(() =>
-    composeSunup({ sql: storage.sql, settings, logger, wall, pagesFolder: checkoutFolder() }),
+    composeSunup({
+      sql: storage.sql,
+      settings,
+      logger,
+      wall,
+      pagesFolder: checkoutFolder(),
+      onAssertion: error => {
+        logger.fatal(
+          { err: error },
+          'the log can’t be folded: stopping; nothing that was acknowledged is lost',
+        )
+        process.exit(1)
+      },
+    }),
   )
   if (settings.mode === 'demo') {
     const prepared = await preparePractice(sunup, settings, wall)
@@ -167,7 +180,7 @@ function cannotListen(error: NodeJS.ErrnoException, port: number, host: string):
 
 function oneLine(error: unknown): string {
   if (error instanceof Stop) return error.message
-  if (error instanceof Error && ['EmbeddedRefused', 'DatabaseRefused'].includes(error.name))
+  if (error instanceof Error && ['EmbeddedRefused', 'DatabaseRefused', 'LogDamaged'].includes(error.name))
     return `${error.message[0]?.toUpperCase() ?? ''}${error.message.slice(1)}`
   return error instanceof Error ? (error.stack ?? error.message) : String(error)
 }

@@ -1,4 +1,4 @@
-import { rmSync } from 'node:fs'
+import { existsSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { connect, type Sql } from '../db/connect.ts'
 import { startEmbedded } from '../db/embedded.ts'
@@ -43,9 +43,17 @@ export async function openStorage(settings: Settings, progress: Progress): Promi
 
 /**
  * For the `sunup` command: the database of a server that is running on this folder, else the database itself
- * for as long as the command lasts.
+ * for as long as the command lasts. A command that only looks never makes one: a mistyped folder must not pass
+ * for an unaltered log.
  */
-export async function borrowStorage(settings: Settings, progress: Progress): Promise<Storage> {
+export async function borrowStorage(
+  settings: Settings,
+  progress: Progress,
+  onlyLooks: boolean,
+): Promise<Storage> {
+  const folder = join(settings.dataFolder, 'database')
+  if (onlyLooks && !settings.databaseUrl && !existsSync(folder))
+    throw new Stop(`There is no database in ${settings.dataFolder}: is SUNUP_DATA right?`)
   const running = settings.databaseUrl ? null : readKept<{ url: string; pid: number }>(noteOf(settings))
   const sql = running && isAlive(running.pid) ? await answering(running.url) : null
   if (!running || !sql) return openStorage(settings, progress)

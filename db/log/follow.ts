@@ -1,10 +1,9 @@
 import type { Stored } from '../../server/domain/log/dayLog.ts'
 import { bell, type Sql } from '../connect.ts'
 import type { Channels, DayChannel } from './channel.ts'
-import { readEntries } from './rows.ts'
+import { PAGE, readOn } from './rows.ts'
 
 const BELL = 'sunup_log'
-const PAGE = 1_000
 /** Commits within this time ring once. */
 const COALESCE_MS = 20
 
@@ -37,14 +36,15 @@ export class Follower {
   async follow(day: string, after: number, onEntries: (entries: Stored[]) => void): Promise<() => void> {
     const channel = this.channels.of(day)
     let at = after
-    for (;;) {
-      const entries = await readEntries(this.sql.reader, day, at, PAGE)
+    // The head as it was before the page was read: what it counts must be there.
+    for (let end = after; ; ) {
+      const entries = await readOn(this.sql.reader, day, at, end)
       if (entries.length > 0) {
         at = entries.at(-1)!.entry.position
         onEntries(entries)
         continue
       }
-      const end = await this.endOf(day)
+      end = await this.endOf(day)
       channel.position ??= end
       if (at > end) throw new Error(`${day} has no entry ${at}: the cursor is of another log`)
       if (channel.position === at) break
@@ -92,7 +92,8 @@ export class Follower {
 
   private async read(channel: DayChannel): Promise<void> {
     for (;;) {
-      const entries = await readEntries(this.sql.reader, channel.day, channel.position ?? 0, PAGE)
+      const at = channel.position ?? 0
+      const entries = await readOn(this.sql.reader, channel.day, at, at)
       channel.deliverForeign(entries)
       if (entries.length < PAGE) return
     }

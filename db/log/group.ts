@@ -4,7 +4,7 @@ import type { Tx } from '../connect.ts'
 import type { Channels, DayChannel, HeadRow } from './channel.ts'
 import { DayBatch, numberReused } from './dayBatch.ts'
 import type { Waiting, Work } from './queue.ts'
-import { cursorsOf, type Known, knownNumbers, lockHeads, readEntries } from './rows.ts'
+import { cursorsOf, type Known, knownNumbers, lockHeads, readOn } from './rows.ts'
 
 /** A group as it stands in its transaction, before the commit. */
 export type Staged = { days: StagedDay[]; answers: Array<() => void> }
@@ -162,7 +162,7 @@ async function catchUpUnderLock(tx: Tx, channel: DayChannel, head: HeadRow): Pro
   if (channel.revision === head.revision && channel.position === head.position) return
   if (channel.position === null) channel.position = head.position
   while (channel.position < head.position)
-    channel.deliverForeign(await readEntries(tx, head.day, channel.position))
+    channel.deliverForeign(await readOn(tx, head.day, channel.position, head.position))
   if (channel.revision !== head.revision) channel.epoch += 1
   channel.revision = head.revision
 }

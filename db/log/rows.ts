@@ -1,4 +1,4 @@
-import type { Problems, Stored } from '../../server/domain/log/dayLog.ts'
+import { LogDamaged, type Problems, type Stored } from '../../server/domain/log/dayLog.ts'
 import type { Detail } from '../../server/domain/log/entry.ts'
 import { parseEntry } from '../../server/domain/log/text.ts'
 import type { Query, Tx } from '../connect.ts'
@@ -16,7 +16,8 @@ export type RefusedRow = {
 }
 export type DetailRow = { position: number; salt: string; words: string }
 
-const PAGE = 1_000
+/** Entries read at once. */
+export const PAGE = 1_000
 
 /** The heads of these days, locked until the transaction ends, in the order of their ids so that two writers never lock each other out. */
 export async function lockHeads(tx: Tx, days: string[]): Promise<Map<string, HeadRow>> {
@@ -149,6 +150,19 @@ export async function readEntries(sql: Query, day: string, after: number, limit 
     from entry e left join detail d on d.day = e.day and d.position = e.position
     where e.day = ${day} and e.position > ${after} order by e.position limit ${limit}`
   return rows.map(stored)
+}
+
+/**
+ * The next page of a log that is known to reach up to `end`, for whoever folds it.
+ * @throws LogDamaged where an entry of it is missing
+ */
+export async function readOn(sql: Query, day: string, after: number, end: number): Promise<Stored[]> {
+  const entries = await readEntries(sql, day, after)
+  if (entries.length === 0 && after < end) throw new LogDamaged(day, after + 1)
+  entries.forEach(({ entry }, i) => {
+    if (entry.position !== after + 1 + i) throw new LogDamaged(day, after + 1 + i)
+  })
+  return entries
 }
 
 /** At most `limit` entries of one precinct before a position, latest first. */

@@ -40,7 +40,7 @@ async function main(): Promise<number> {
     return 2
   }
   if (first === 'plan' && second === 'import' && rest.length === 1)
-    return withStorage(outcome.settings, storage => planImport(storage, rest[0]!))
+    return withStorage(outcome.settings, storage => planImport(storage, rest[0]!), false)
   if (first === 'days' && second === undefined) return withStorage(outcome.settings, listDays)
   if (first === 'codes' && second !== undefined && rest.length === 0)
     return withStorage(outcome.settings, storage => codes(storage, second))
@@ -61,8 +61,12 @@ async function main(): Promise<number> {
   return 2
 }
 
-async function withStorage(settings: Settings, use: (storage: Storage) => Promise<number>): Promise<number> {
-  const storage = await borrowStorage(settings, progressTo(process.stderr))
+async function withStorage(
+  settings: Settings,
+  use: (storage: Storage) => Promise<number>,
+  onlyLooks = true,
+): Promise<number> {
+  const storage = await borrowStorage(settings, progressTo(process.stderr), onlyLooks)
   try {
     return await use(storage)
   } finally {
@@ -143,6 +147,10 @@ async function verify({ sql }: Storage, day: string | undefined): Promise<number
   const days = await openDays(sql).list()
   const wanted = day === undefined ? days : days.filter(d => d.id === day)
   if (day !== undefined && wanted.length === 0) return unknownDay(day)
+  if (wanted.length === 0) {
+    complain('There is no day in this database: nothing was verified.')
+    return 1
+  }
   const log = openDayLog(sql, { now: wall })
   let bad = 0
   for (const { id } of wanted) {

@@ -151,9 +151,9 @@ function waitFor(error: unknown, deps: IntakeDeps): number {
   return isRecord(error) && typeof error.retryAfter === 'number' ? error.retryAfter : 2_000
 }
 
-/** Keeps at most REMEMBERED devices; a Map keeps the order of insertion, so the first is the oldest. */
+/** Keeps the REMEMBERED devices heard last: a Map keeps the order of insertion, so the first is the oldest. */
 function remember<T>(map: Map<string, T>, deviceId: string, value: T) {
-  if (map.size >= REMEMBERED && !map.has(deviceId)) {
+  if (!map.delete(deviceId) && map.size >= REMEMBERED) {
     const oldest = map.keys().next()
     if (!oldest.done) map.delete(oldest.value)
   }

@@ -38,7 +38,7 @@ function forgetFull(
 ) {
   for (const [key, b] of buckets)
     if (b.tokens + ((wall - b.at) * perSecond) / 1_000 >= burst) buckets.delete(key)
-  // All are in use: forget the one touched longest ago (a Map keeps the order of insertion).
+  // All are in use: forget the one that was made first. It starts again with a full bucket.
   const oldest = buckets.keys().next()
   if (buckets.size > 0 && !oldest.done) buckets.delete(oldest.value)
 }

@@ -66,6 +66,7 @@ export async function startLiveDay(deps: {
   tickMs(): number
   onChange(): void
   onTrouble(error: unknown): void
+  onAssertion(error: unknown): void
   onTick?(ms: number): void
 }): Promise<LiveDay> {
   const { day, plan, log, clock } = deps
@@ -82,7 +83,19 @@ export async function startLiveDay(deps: {
   let callsText = '[]'
   let callsAt = { wall: 0, cursor: -1 }
 
+  /**
+   * An entry that can't be folded is a fault of this program: going on would show a board that isn't the log's.
+   * Nobody here can mend it, so it is told to the composition root, which ends; a restart folds anew (P4).
+   */
   function onEntries(entries: Stored[]) {
+    try {
+      foldIn(entries)
+    } catch (error) {
+      deps.onAssertion(error)
+    }
+  }
+
+  function foldIn(entries: Stored[]) {
     for (const { entry, hash } of entries) {
       evolve(state, entry, index)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
@@ -138,14 +151,14 @@ export async function startLiveDay(deps: {
         if (trouble && deps.wall() - trouble.since > plan.policy.heartbeat.lateAfterSeconds * 1_000)
           await judge.resumed(trouble.at)
         trouble = null
+        deps.onTick?.(performance.now() - from)
+        if (refreshCalls()) deps.onChange()
       })
       .catch(error => {
         trouble ??= { since: deps.wall(), at: clock.now() }
         deps.onTrouble(error)
       })
-      .then(() => {
-        deps.onTick?.(performance.now() - from)
-        if (refreshCalls()) deps.onChange()
+      .finally(() => {
         if (!stopped) timer = setTimeout(tick, deps.tickMs())
       })
   }

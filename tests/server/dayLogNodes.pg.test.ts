@@ -91,10 +91,10 @@ describe('two nodes on one database', () => {
   it('P3: the poll brings what a bell did not: a node whose bell is dead sees everything', async () => {
     const seen: number[] = []
     await world.nodes[1]!.log.follow(world.day, 0, entries => seen.push(...positions(entries)))
-    const killed = await world.owner`
+    const killBell = () => world.owner`
       select pg_terminate_backend(pid) from pg_stat_activity
       where application_name = 'node 2' and query ilike 'listen%' and datname = current_database()`
-    expect(killed).toHaveLength(1)
+    await expect.poll(async () => (await killBell()).length, { timeout: 5_000 }).toBe(1)
     await world.nodes[0]!.log.report(world.day, 'device:a', lines('device:a', 1, 5))
     await expect.poll(() => seen, { timeout: 5_000 }).toEqual(upTo(5))
     await world.nodes[0]!.log.report(world.day, 'device:a', lines('device:a', 6, 9))

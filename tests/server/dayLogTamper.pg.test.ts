@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { addDay, aWorld, incident, line, lines, type World } from './dayLogTools.ts'
+import { addDay, addNode, aWorld, incident, line, lines, type World } from './dayLogTools.ts'
 
 /** What somebody with the database's highest rights could try; the program's own role can do none of it (dayLogGuard). */
 let world: World
@@ -136,5 +136,16 @@ describe('log verify', () => {
     )
     expect(await verify()).toMatchObject({ ok: true, entries: 5 })
     expect(await world.nodes[0]!.log.head(day)).not.toEqual(onPaper)
+  })
+})
+
+describe('a log with a missing entry', () => {
+  it.each([
+    ['in the middle', 3],
+    ['at its end', 7],
+  ])('P13: is not followed: whoever would fold it is told at once which one (%s)', async (_, position) => {
+    await asSuperuser(`delete from entry where day = $DAY and position = ${position}`)
+    const { log } = addNode(world)
+    await expect(log.follow(day, 0, () => {})).rejects.toThrow(`entry ${position} is missing`)
   })
 })

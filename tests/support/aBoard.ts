@@ -156,8 +156,8 @@ export async function aLink(snapshot: Snapshot, answer: (kind: string, body: unk
   store.connected()
   await asked[0]!.answer({ ok: true, snapshot })
   const sent: Array<{ kind: string; body: unknown; id: string }> = []
-  const send: SendCommand = async (kind, body) => {
-    sent.push({ kind, body, id: freshId() })
+  const send: SendCommand = async (kind, body, id = freshId()) => {
+    sent.push({ kind, body, id })
     return answer(kind, body)
   }
   const link: BoardLink = { store, send, end: () => undefined }

@@ -53,6 +53,9 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
     logger: makeLog('silent'),
     wall,
     pagesFolder: options.pagesFolder ?? null,
+    onAssertion: error => {
+      throw error
+    },
   })
   const record = await keepDay(sunup.days, options.plan, planHash(options.plan), wall(), 1)
   const clock = practiceClock(

@@ -26,6 +26,16 @@ export type NewEntry = Draft & { detail?: Detail }
 
 export type Problems = ReadonlyArray<{ path: string; message: string }>
 
+/** The stored log can't be what was written: an entry is missing. Nothing goes on from here by itself. */
+export class LogDamaged extends Error {
+  override readonly name = 'LogDamaged'
+  constructor(day: string, position: number) {
+    super(
+      `the log of ${day} is damaged: entry ${position} is missing; look at it with: npm run sunup -- log verify ${day}`,
+    )
+  }
+}
+
 /** One numbered report of a device: fit to be logged, or refused with its problems. */
 export type Offered = {
   number: number
