@@ -98,7 +98,8 @@ beforeAll(async () => {
     if (page.length < 5_000) break
   }
   watching.close()
-})
+  // However slow the machine: the day waits for its tablets and rules.
+}, 600_000)
 
 afterAll(async () => {
   simulator?.kill('SIGKILL')
