@@ -386,7 +386,7 @@ test.describe('promises', () => {
       }),
     )
     await office.ask('speed', 1)
-    expect(said).toBeGreaterThan(300)
+    expect(said).toBeGreaterThan(120)
     const token = await office.ask('token', { id: 'p-program', name: 'Program', role: 'supervisor' })
     const fold = async () => {
       const answer = await page.request.get(`${office.url}/api/v1/days/${office.day}/board`, {
