@@ -16,6 +16,7 @@ import { Precincts } from './precincts.tsx'
 import { Side } from './side.tsx'
 import { useKeys } from './useKeys.ts'
 import { useSaid } from './useSaid.ts'
+import type { KeptId } from './useSendOnce.ts'
 
 /** Moving goes on while the key is held. */
 const HELD = ['j', 'k']
@@ -34,6 +35,7 @@ export function Board({ day, me, mayAct }: Props) {
   const [drafts, setDrafts] = useState<Readonly<Record<string, CallDraft>>>({})
   const [said, tell] = useSaid()
   const taking = useRef(false)
+  const kept = useRef(new Map<string, KeptId>())
   const search = useRef<HTMLInputElement>(null)
   const list = useRef<HTMLDivElement>(null)
 
@@ -119,6 +121,12 @@ export function Board({ day, me, mayAct }: Props) {
   }, [store, send, plan, wish, selected, form, panel, mayAct, me.id, tell])
   useKeys(keys, HELD)
 
+  function keptOf(code: string): KeptId {
+    const there = kept.current.get(code) ?? { current: null }
+    kept.current.set(code, there)
+    return there
+  }
+
   const lost = useBoard(s => s.link.is === 'lost' || s.refused !== null)
   return (
     <DeskProvider value={desk}>
@@ -142,6 +150,7 @@ export function Board({ day, me, mayAct }: Props) {
                 key={selected}
                 code={selected}
                 draft={drafts[selected] ?? EMPTY_CALL}
+                kept={keptOf(selected)}
                 onDraft={draft => setDrafts(d => ({ ...d, [selected]: draft }))}
                 onDone={words => {
                   setDrafts(({ [selected]: _, ...rest }) => rest)

@@ -7,22 +7,27 @@ import { useLink } from '../live/useBoard.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
 import { intoSight } from './intoSight.ts'
+import { useSendOnce } from './useSendOnce.ts'
+import { useVoterGuard } from './useVoterGuard.ts'
+import { VoterWarning } from './voterWarning.tsx'
 
 const MINUTES = [5, 10, 20, 30, 60]
 
 /** Puts a line off for some minutes; it comes back by itself. */
 export function DeferForm({ line }: { line: CallLine }) {
   const { store } = useLink()
-  const { send, setForm } = useDesk()
+  const { setForm } = useDesk()
+  const send = useSendOnce()
   const [minutes, setMinutes] = useState(10)
   const [note, setNote] = useState('')
   const [busy, setBusy] = useState(false)
   const [problem, setProblem] = useState<string | null>(null)
+  const guard = useVoterGuard([note])
 
-  async function submit(event: FormEvent) {
-    event.preventDefault()
+  async function submit(event?: FormEvent) {
+    event?.preventDefault()
     const { clock } = store.get()
-    if (busy || clock === null) return
+    if (busy || clock === null || guard.stops()) return
     setBusy(true)
     const until = toRfc3339(Math.round(dayNow(clock, Date.now()) + minutes * MINUTE))
     const words = refusalWords(
@@ -63,6 +68,13 @@ export function DeferForm({ line }: { line: CallLine }) {
           {problem}
         </p>
       )}
+      <VoterWarning
+        asks={guard.asks}
+        onAnyway={() => {
+          guard.allow()
+          submit()
+        }}
+      />
       <div className={css.buttons}>
         <button type="button" className="button quiet" onClick={() => setForm(null)}>
           Cancel

@@ -8,6 +8,9 @@ import { OUTCOMES, type Outcome } from '../parts/vocabulary.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
 import { intoSight } from './intoSight.ts'
+import { useSendOnce } from './useSendOnce.ts'
+import { useVoterGuard } from './useVoterGuard.ts'
+import { VoterWarning } from './voterWarning.tsx'
 
 const WATCH_MINUTES = [10, 20, 30, 60]
 
@@ -15,12 +18,14 @@ const WATCH_MINUTES = [10, 20, 30, 60]
 export function LogForm({ line }: { line: CallLine }) {
   const id = useId()
   const { store } = useLink()
-  const { send, setForm } = useDesk()
+  const { setForm } = useDesk()
+  const send = useSendOnce()
   const [outcome, setOutcome] = useState<Outcome | null>(null)
   const [watch, setWatch] = useState(20)
   const [note, setNote] = useState('')
   const [busy, setBusy] = useState(false)
   const [problem, setProblem] = useState<string | null>(null)
+  const guard = useVoterGuard([note])
 
   async function submit(event?: FormEvent) {
     event?.preventDefault()
@@ -29,6 +34,8 @@ export function LogForm({ line }: { line: CallLine }) {
       setProblem('Choose how it ended.')
       return
     }
+    setProblem(null)
+    if (guard.stops()) return
     const { clock } = store.get()
     const until =
       outcome === 'watching' && clock
@@ -94,6 +101,13 @@ export function LogForm({ line }: { line: CallLine }) {
           {problem}
         </p>
       )}
+      <VoterWarning
+        asks={guard.asks}
+        onAnyway={() => {
+          guard.allow()
+          submit()
+        }}
+      />
       <div className={css.buttons}>
         <button type="button" className="button quiet" onClick={() => setForm(null)}>
           Cancel

@@ -1,13 +1,17 @@
 'use client'
 import { type FormEvent, useState } from 'react'
-import { refusalWords, useDesk } from './deskContext.ts'
+import { refusalWords } from './deskContext.ts'
 import css from './drawer.module.css'
+import { useSendOnce } from './useSendOnce.ts'
+import { useVoterGuard } from './useVoterGuard.ts'
+import { VoterWarning } from './voterWarning.tsx'
 
 export function NoteForm({ code }: { code: string }) {
-  const { send } = useDesk()
+  const send = useSendOnce()
   const [note, setNote] = useState('')
   const [busy, setBusy] = useState(false)
   const [said, setSaid] = useState<{ words: string; wrong: boolean } | null>(null)
+  const guard = useVoterGuard([note])
 
   async function submit(event?: FormEvent) {
     event?.preventDefault()
@@ -16,6 +20,8 @@ export function NoteForm({ code }: { code: string }) {
       setSaid({ words: 'Write the note first.', wrong: true })
       return
     }
+    setSaid(null)
+    if (guard.stops()) return
     setBusy(true)
     const words = refusalWords(await send('AddNote', { precinct: code, note: note.trim() }))
     setBusy(false)
@@ -37,6 +43,13 @@ export function NoteForm({ code }: { code: string }) {
           }}
         />
       </label>
+      <VoterWarning
+        asks={guard.asks}
+        onAnyway={() => {
+          guard.allow()
+          submit()
+        }}
+      />
       <div className={css.buttons}>
         <p role="status" className={said?.wrong ? 'wrong' : css.soft}>
           {said?.words}

@@ -3,7 +3,12 @@ import type { Patch, SubscribeAnswer } from '../../server/protocol/board.ts'
 import type { CommandAnswer, CommandBody, CommandKind } from '../../server/protocol/command.ts'
 import { type BoardStore, makeBoardStore } from './boardStore.ts'
 
-export type SendCommand = <K extends CommandKind>(kind: K, body: CommandBody<K>) => Promise<CommandAnswer>
+/** `id`: of an earlier try that no answer came to; without it a fresh one. */
+export type SendCommand = <K extends CommandKind>(
+  kind: K,
+  body: CommandBody<K>,
+  id?: string,
+) => Promise<CommandAnswer>
 export type BoardLink = { store: BoardStore; send: SendCommand; end(): void }
 
 const SUBSCRIBE_MS = 10_000
@@ -62,8 +67,12 @@ export function openBoard(day: string, url = '/board'): BoardLink {
   socket.on('patch', (patch: Patch) => store.patch(patch))
   socket.io.on('ping', () => store.heard())
 
-  async function send<K extends CommandKind>(kind: K, body: CommandBody<K>): Promise<CommandAnswer> {
-    const request = { id: freshId(), kind, body }
+  async function send<K extends CommandKind>(
+    kind: K,
+    body: CommandBody<K>,
+    id: string = freshId(),
+  ): Promise<CommandAnswer> {
+    const request = { id, kind, body }
     for (let tries = 0; tries < COMMAND_TRIES && socket.connected; tries++) {
       try {
         return (await socket.timeout(COMMAND_MS).emitWithAck('command', request)) as CommandAnswer

@@ -1,5 +1,6 @@
 import type { Problem } from '../../server/protocol/device.ts'
-import type { Looks } from './voterGuard.ts'
+import { plainMessage } from '../parts/plainMessage.ts'
+import type { Looks } from '../parts/voterGuard.ts'
 
 /** Every sentence of the precinct page but the questions (wordsOfFlows.ts) and the reports (wordsOfReports.ts). Times are county time, H:MM. */
 
@@ -179,15 +180,6 @@ const FIELDS: Record<string, string> = {
   carriers: 'Carriers',
   howMany: 'How many',
   seals: 'Seals',
-}
-
-function plainMessage(message: string): string {
-  if (message === 'at least one count') return 'Give at least one count.'
-  if (message.startsWith('longer than')) return 'This is too long to send. Shorten your words.'
-  if (/expected string to have >=1/.test(message)) return 'Type something here.'
-  if (/expected string to have <=/.test(message)) return 'Too long. Shorten it.'
-  if (/expected (number|int)/i.test(message)) return 'Type a whole number.'
-  return message
 }
 
 export const ASKING = {

@@ -101,6 +101,43 @@ describe('a line of the call list', () => {
     ])
   })
 
+  it('is logged under one id however often it is tried without an answer', async () => {
+    const silent: CommandAnswer = { ok: false, refusal: { reason: 'unavailable', message: 'No answer.' } }
+    const { user, sent } = await desk([aLine('E-01', { call: mine })], () => silent)
+    await user.click(card('Harbor').getByRole('button', { name: 'Log how it ended' }))
+    await user.click(card('Harbor').getByLabelText('solved, on their word'))
+    await user.click(card('Harbor').getByRole('button', { name: 'Log it' }))
+    await user.click(card('Harbor').getByRole('button', { name: 'Log it' }))
+    expect(sent).toHaveLength(2)
+    expect(sent[1]!.id).toBe(sent[0]!.id)
+  })
+
+  it('asks once more before a person is named in the note, though not for a place of the plan', async () => {
+    const { user, sent } = await desk([aLine('E-01', { call: mine })])
+    await user.click(card('Harbor').getByRole('button', { name: 'Log how it ended' }))
+    await user.click(card('Harbor').getByLabelText('solved, on their word'))
+    await user.type(card('Harbor').getByLabelText(/^Note/), 'Ann Miller has voted')
+    await user.click(card('Harbor').getByRole('button', { name: 'Log it' }))
+    expect(card('Harbor').getByRole('alert').textContent).toMatch(/Voters are never named here/)
+    expect(sent).toEqual([])
+    await user.click(card('Harbor').getByRole('button', { name: 'Write it anyway' }))
+    expect(sent).toMatchObject([{ kind: 'LogCall', body: { note: 'Ann Miller has voted' } }])
+  })
+
+  it('is put off under one id, and asks before a person is named as the reason', async () => {
+    const silent: CommandAnswer = { ok: false, refusal: { reason: 'unavailable', message: 'No answer.' } }
+    const { user, sent } = await desk([aLine('E-01')], () => silent)
+    const putOff = () => user.click(card('Harbor').getAllByRole('button', { name: 'Put off' }).at(-1)!)
+    await putOff()
+    await user.type(card('Harbor').getByLabelText('Why'), 'Mrs. Miller calls back')
+    await putOff()
+    expect(sent).toEqual([])
+    await user.click(card('Harbor').getByRole('button', { name: 'Write it anyway' }))
+    await putOff()
+    expect(sent).toHaveLength(2)
+    expect(sent[1]!.id).toBe(sent[0]!.id)
+  })
+
   it('asks for an outcome before it logs anything', async () => {
     const { user, sent } = await desk([aLine('E-01', { call: mine })])
     await user.click(card('Harbor').getByRole('button', { name: 'Log how it ended' }))

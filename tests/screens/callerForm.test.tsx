@@ -111,7 +111,18 @@ describe('reading what a caller says', () => {
   })
 
   it('wants at least one count', () => {
-    expect(problems(call(said('CountsReported')))).toEqual({ '1': 'at least one count' })
+    expect(problems(call(said('CountsReported')))).toEqual({ '1': 'Give at least one count.' })
+  })
+
+  it('says plainly what a schema found', () => {
+    expect(problems(call(said('LineReported', { inLine: '9999999' })))).toEqual({
+      '1.inLine': expect.stringMatching(/^At most [\d,]+\.$/),
+    })
+    const found = problemsFromServer(
+      [{ path: 'reports.0.body.inLine', message: 'Too big: expected number to be <=1000000' }],
+      ['1'],
+    )
+    expect(found).toEqual({ '1.inLine': 'At most 1,000,000.' })
   })
 
   it('splits items and seals at commas', () => {
@@ -151,9 +162,9 @@ describe('reading what a caller says', () => {
 })
 
 describe('the caller’s form', () => {
-  async function opened(answer: () => CommandAnswer = () => ({ ok: true, position: 101 })) {
+  async function opened(answer: () => CommandAnswer = () => ({ ok: true, position: 101 }), now = at(9, 41)) {
     vi.stubGlobal('fetch', async () => new Response('{}', { status: 503 }))
-    const made = await aLink(aSnapshot(), answer)
+    const made = await aLink(aSnapshot({ now }), answer)
     render(
       <BoardProvider value={made.link}>
         <Board day="ellery-2026-11-03" me={{ id: 'ana', name: 'Ana' }} mayAct={true} />
@@ -216,6 +227,57 @@ describe('the caller’s form', () => {
     await user.click(beside.getByRole('button', { name: 'Record what was said' }))
     expect(await beside.findByText('more than registered')).toBeTruthy()
     expect(beside.getByText('Some of it can’t be recorded.')).toBeTruthy()
+  })
+
+  it('says the date of a time after midnight, and sends that', async () => {
+    const { user, beside, sent } = await opened(undefined, at(24, 40))
+    await user.type(beside.getByLabelText('Who speaks, by role'), 'precinct lead')
+    const when = beside.getByLabelText('When it happened')
+    await user.type(when, '00:20')
+    expect(document.getElementById(when.getAttribute('aria-describedby')!)!.textContent).toBe('on Wed, Nov 4')
+    await user.click(beside.getByRole('button', { name: 'Polls closed' }))
+    await user.click(beside.getByRole('button', { name: 'Record what was said' }))
+    expect(sent).toMatchObject([{ body: { reports: [{ at: '2026-11-04T05:20:00.000Z' }] } }])
+  })
+
+  it('tries again under the same id until an answer came, even closed and opened between', async () => {
+    const answers: CommandAnswer[] = [
+      { ok: false, refusal: { reason: 'unavailable', message: 'No answer from the server.' } },
+      { ok: false, refusal: { reason: 'invalid', message: 'Not yet.' } },
+      { ok: true, position: 101 },
+    ]
+    const { user, beside, sent } = await opened(() => answers.shift()!)
+    const record = () => user.click(beside.getByRole('button', { name: 'Record what was said' }))
+    await user.type(beside.getByLabelText('Who speaks, by role'), 'worker')
+    await user.click(beside.getByRole('button', { name: 'Polls opened' }))
+    await record()
+    expect(await beside.findByText(/No answer .*never recorded twice/)).toBeTruthy()
+    await user.click(beside.getByRole('button', { name: 'Close' }))
+    await user.keyboard('c')
+    await record()
+    expect(await beside.findByText('Not yet.')).toBeTruthy()
+    await record()
+    expect(sent[1]!.id).toBe(sent[0]!.id)
+    expect(sent[2]!.id).not.toBe(sent[0]!.id)
+  })
+
+  it('asks once more before words that look like a person are written', async () => {
+    const { user, beside, sent } = await opened()
+    const record = () => user.click(beside.getByRole('button', { name: 'Record what was said' }))
+    await user.type(beside.getByLabelText('Who speaks, by role'), 'worker')
+    await user.click(beside.getByRole('button', { name: 'Incident' }))
+    await user.selectOptions(beside.getByLabelText('About'), 'access')
+    const what = beside.getByLabelText(/^What happened/)
+    await user.type(what, '5558675309, ann miller')
+    await record()
+    expect(beside.getByText(/looks like a person’s name, phone or address\. Voters are never/)).toBeTruthy()
+    expect(sent).toEqual([])
+    await user.type(what, ' called')
+    expect(beside.queryByText(/looks like a person/)).toBeNull()
+    await record()
+    expect(sent).toEqual([])
+    await user.click(beside.getByRole('button', { name: 'Write it anyway' }))
+    expect(sent).toMatchObject([{ body: { reports: [{ body: { what: '5558675309, ann miller called' } }] } }])
   })
 
   it('keeps what was typed when it is closed and opened again', async () => {

@@ -4,7 +4,7 @@ import { linkWords } from '../../app/desk/foot.tsx'
 import { EVERYTHING, pick, type Wish } from '../../app/desk/pick.ts'
 import { tailWords } from '../../app/desk/precinctRow.tsx'
 import { standingOnPaper } from '../../app/desk/sheet/sheet.tsx'
-import { ageWords, clockWords, instantOfField, lengthWords } from '../../app/live/clock.ts'
+import { ageWords, clockWords, dateOfField, instantOfField, lengthWords } from '../../app/live/clock.ts'
 import { entryWords, kindsWithWords, sourceWords } from '../../app/parts/entryWords.ts'
 import { signOf } from '../../app/parts/glyph.tsx'
 import { stripWords } from '../../app/parts/stripWords.ts'
@@ -181,11 +181,28 @@ describe('times in words', () => {
     expect(ageWords(30 * SECOND)).toBe('just now')
     expect(lengthWords(-5)).toBe('0 s')
   })
+  it('reads a time of the night after the day as the latest that has come, and says its date then', () => {
+    const of = (text: string, now: number) => instantOfField(text, BRIEF.date, BRIEF.timeZone, now)
+    const dateOf = (text: string, now: number) => dateOfField(text, BRIEF.date, BRIEF.timeZone, now)
+    expect(of('00:20', at(24, 40))).toBe(at(24, 20))
+    expect(of('23:50', at(24, 40))).toBe(at(23, 50))
+    expect(of('00:45', at(24, 40))).toBe(at(24, 45))
+    expect(of('00:46', at(24, 40))).toBe(at(0, 46))
+    expect(of('00:02', at(23, 58))).toBe(at(24, 2))
+    expect(of('20:00', at(9, 41))).toBe(at(20))
+    expect(dateOf('00:20', at(24, 40))).toBe('Wed, Nov 4')
+    expect(dateOf('23:50', at(24, 40))).toBe('Tue, Nov 3')
+    expect(dateOf('00:02', at(23, 58))).toBe('Wed, Nov 4')
+    expect(dateOf('09:20', at(9, 41))).toBeNull()
+    expect(dateOf('9', at(24, 40))).toBeNull()
+  })
   it('reads county times of the day, also on the day the clocks change', () => {
-    expect(instantOfField('9:41', BRIEF.date, BRIEF.timeZone)).toBe(at(9, 41))
-    expect(instantOfField('24:00', BRIEF.date, BRIEF.timeZone)).toBeNull()
+    expect(instantOfField('9:41', BRIEF.date, BRIEF.timeZone, at(12))).toBe(at(9, 41))
+    expect(instantOfField('24:00', BRIEF.date, BRIEF.timeZone, at(12))).toBeNull()
     // 2026-11-01, clocks go back at 2:00: 12:00 is 17:00 UTC.
-    expect(instantOfField('12:00', '2026-11-01', 'America/New_York')).toBe(Date.UTC(2026, 10, 1, 17))
+    expect(instantOfField('12:00', '2026-11-01', 'America/New_York', Date.UTC(2026, 10, 1, 20))).toBe(
+      Date.UTC(2026, 10, 1, 17),
+    )
   })
 })
 

@@ -2,11 +2,21 @@
 import { type FormEvent, useEffect, useId, useRef, useState } from 'react'
 import type { PrecinctKind } from '../../../server/domain/log/kinds.ts'
 import { MINUTE } from '../../../server/domain/time.ts'
-import { clockWords, dayNow } from '../../live/clock.ts'
+import { clockWords, dateOfField, dayNow } from '../../live/clock.ts'
 import { useDayNow, useLink, usePlan } from '../../live/useBoard.ts'
 import { refusalWords, useDesk } from '../deskContext.ts'
+import { type KeptId, useSendOnce } from '../useSendOnce.ts'
+import { useVoterGuard } from '../useVoterGuard.ts'
+import { VoterWarning } from '../voterWarning.tsx'
 import css from './callerForm.module.css'
-import { type CallDraft, type Problems, problemsFromServer, readCall, type Said } from './said.ts'
+import {
+  type CallDraft,
+  type Problems,
+  problemsFromServer,
+  readCall,
+  type Said,
+  wordsOfCall,
+} from './said.ts'
 import { SaidBox } from './saidBox.tsx'
 import { PHASES, type Phase, SAYINGS } from './sayings.ts'
 
@@ -17,16 +27,20 @@ type Props = {
   code: string
   /** Kept by the desk, so that closing the form loses nothing. */
   draft: CallDraft
+  /** Kept with the draft: a call that no answer came to is not written twice. */
+  kept: KeptId
   onDraft(draft: CallDraft): void
   onDone(words: string): void
 }
 
 /** What somebody says on the telephone, or a paper note, becomes the same entries as a device's reports. */
-export function CallerForm({ code, draft, onDraft, onDone }: Props) {
+export function CallerForm({ code, draft, kept, onDraft, onDone }: Props) {
   const id = useId()
   const plan = usePlan()
   const { store } = useLink()
-  const { send, close } = useDesk()
+  const { close } = useDesk()
+  const send = useSendOnce(kept)
+  const guard = useVoterGuard(wordsOfCall(draft))
   const now = useDayNow(MINUTE)
   const [problems, setProblems] = useState<Problems>({})
   const [busy, setBusy] = useState(false)
@@ -60,6 +74,7 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
       return
     }
     setProblems({})
+    if (guard.stops()) return
     setBusy(true)
     const answer = await send('RecordReports', read.body)
     setBusy(false)
@@ -74,6 +89,7 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
     )
   }
 
+  const date = dateOfField(draft.at, plan.date, plan.timeZone, now)
   const count = Object.keys(problems).length
   return (
     <form
@@ -134,7 +150,7 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
             inputMode="numeric"
             maxLength={5}
             aria-invalid={problems.at ? true : undefined}
-            aria-describedby={problems.at ? `${id}at` : undefined}
+            aria-describedby={problems.at || date ? `${id}at` : undefined}
             onChange={e => onDraft({ ...draft, at: e.target.value })}
           />
           {problems.at && (
@@ -142,6 +158,7 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
               {problems.at}
             </em>
           )}
+          {!problems.at && date && <em id={`${id}at`}>on {date}</em>}
         </label>
       </div>
 
@@ -149,6 +166,7 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
         <SaidBox
           key={said.id}
           said={said}
+          now={now}
           plan={plan}
           precinct={code}
           problems={problems}
@@ -183,6 +201,13 @@ export function CallerForm({ code, draft, onDraft, onDone }: Props) {
             </p>
           )}
         </div>
+        <VoterWarning
+          asks={guard.asks}
+          onAnyway={() => {
+            guard.allow()
+            submit()
+          }}
+        />
         <button type="submit" className="button" disabled={busy}>
           {busy ? 'Recording…' : 'Record what was said'}
         </button>

@@ -1,8 +1,9 @@
 import { kinds, type PrecinctKind } from '../../../server/domain/log/kinds.ts'
-import { type Instant, MINUTE, toRfc3339 } from '../../../server/domain/time.ts'
+import { type Instant, toRfc3339 } from '../../../server/domain/time.ts'
 import type { PlanBrief } from '../../../server/protocol/board.ts'
 import type { CommandBody } from '../../../server/protocol/command.ts'
-import { clockWords, instantOfField } from '../../live/clock.ts'
+import { AHEAD, clockWords, instantOfField } from '../../live/clock.ts'
+import { plainMessage } from '../../parts/plainMessage.ts'
 import { type Field, optionsOf, sayingOf } from './sayings.ts'
 
 /** One thing said: values as they stand in the fields. `yes` fields hold 'yes' or ''. */
@@ -31,12 +32,9 @@ export type Read =
     }
   | { ok: false; problems: Problems }
 
-/** A clock may be off a little: a time this far ahead still counts as now. */
-const AHEAD = MINUTE
-
 /**
  * Reads the form: the reports it stands for, or what is wrong field by field. Times are county time of the
- * plan's day; none later than `now`. The bodies are checked by the same schemas as a device's reports.
+ * plan's day or of the night after it; none later than `now`. The bodies are checked by the same schemas as a device's reports.
  */
 export function readCall(draft: CallDraft, plan: PlanBrief, precinct: string, now: Instant): Read {
   const problems: Record<string, string> = {}
@@ -44,7 +42,7 @@ export function readCall(draft: CallDraft, plan: PlanBrief, precinct: string, no
   const from: string[] = []
   const time = (text: string, path: string): Instant | undefined => {
     if (text.trim() === '') return undefined
-    const at = instantOfField(text, plan.date, plan.timeZone)
+    const at = instantOfField(text, plan.date, plan.timeZone, now)
     if (at === null) problems[path] = 'a time as HH:MM, on 24 hours'
     else if (at > now + AHEAD) problems[path] = `later than now (${clockWords(now, plan.timeZone)})`
     else return at
@@ -87,7 +85,7 @@ function bodiesOf(
   for (const b of bodies) {
     const read = kinds[one.kind].body.safeParse(b)
     if (read.success) continue
-    for (const issue of read.error.issues) problems[pathOf(one, issue.path)] = issue.message
+    for (const issue of read.error.issues) problems[pathOf(one, issue.path)] = plainMessage(issue.message)
   }
   return bodies
 }
@@ -161,16 +159,28 @@ function missingOf(text: string, path: string, problems: Record<string, string>)
   return missing
 }
 
+/** The free words of a call, where a voter could be named by mistake; numbers of seals and the like are no words. */
+export function wordsOfCall(draft: CallDraft): string[] {
+  return draft.said.flatMap(one =>
+    sayingOf(one.kind)
+      .fields.filter(f => f.as === 'text' && FREE_WORDS.has(f.name))
+      .map(f => one.values[f.name])
+      .filter((v): v is string => typeof v === 'string' && v.trim() !== ''),
+  )
+}
+const FREE_WORDS = new Set(['what', 'resolution', 'explanation', 'note'])
+
 /** Puts the server's problems (paths such as `reports.1.body.fed`) beside the fields they are about. */
 export function problemsFromServer(
   given: ReadonlyArray<{ path: string; message: string }>,
   from: readonly string[],
 ): Problems {
   const problems: Record<string, string> = {}
-  for (const { path, message } of given) {
-    const found = /^(?:body\.)?reports\.(\d+)(?:\.body)?(?:\.([^.]+))?/.exec(path)
-    const id = found ? from[Number(found[1])] : undefined
-    if (id !== undefined) problems[found![2] ? `${id}.${found![2]}` : id] = message
+  for (const { path, message: found } of given) {
+    const message = plainMessage(found)
+    const place = /^(?:body\.)?reports\.(\d+)(?:\.body)?(?:\.([^.]+))?/.exec(path)
+    const id = place ? from[Number(place[1])] : undefined
+    if (id !== undefined) problems[place![2] ? `${id}.${place![2]}` : id] = message
     else problems[path === 'spoke' || path === 'body.spoke' ? 'spoke' : 'said'] = message
   }
   return problems

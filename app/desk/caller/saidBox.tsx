@@ -1,12 +1,15 @@
 'use client'
 import { useEffect, useId, useRef } from 'react'
+import type { Instant } from '../../../server/domain/time.ts'
 import type { PlanBrief } from '../../../server/protocol/board.ts'
+import { dateOfField } from '../../live/clock.ts'
 import css from './callerForm.module.css'
 import type { Problems, Said } from './said.ts'
 import { type Field, optionsOf, sayingOf } from './sayings.ts'
 
 type Props = {
   said: Said
+  now: Instant
   plan: PlanBrief
   precinct: string
   problems: Problems
@@ -15,7 +18,7 @@ type Props = {
 }
 
 /** One thing that was said, with its fields; each problem stands beside its field. */
-export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: Props) {
+export function SaidBox({ said, now, plan, precinct, problems, onChange, onRemove }: Props) {
   const id = useId()
   const saying = sayingOf(said.kind)
   const box = useRef<HTMLFieldSetElement>(null)
@@ -27,6 +30,7 @@ export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: 
     const value = said.values[name]
     return typeof value === 'string' ? value : ''
   }
+  const date = dateOfField(said.at, plan.date, plan.timeZone, now)
   return (
     <fieldset ref={box} className={css.said}>
       <legend>{saying.label}</legend>
@@ -57,7 +61,7 @@ export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: 
             inputMode="numeric"
             maxLength={5}
             aria-invalid={problems[`${said.id}.at`] ? true : undefined}
-            aria-describedby={problems[`${said.id}.at`] ? `${id}-at` : undefined}
+            aria-describedby={problems[`${said.id}.at`] || date ? `${id}-at` : undefined}
             onChange={e => onChange({ ...said, at: e.target.value })}
           />
           {problems[`${said.id}.at`] && (
@@ -65,6 +69,7 @@ export function SaidBox({ said, plan, precinct, problems, onChange, onRemove }: 
               {problems[`${said.id}.at`]}
             </em>
           )}
+          {!problems[`${said.id}.at`] && date && <em id={`${id}-at`}>on {date}</em>}
         </label>
       </div>
       {problems[said.id] && <p className="wrong">{problems[said.id]}</p>}

@@ -1,6 +1,6 @@
 'use client'
 import { useId, useState } from 'react'
-import { type Looks, looksLikeVoter } from '../voterGuard.ts'
+import { type Looks, looksLikeVoter } from '../../parts/voterGuard.ts'
 import { ASKING as W } from '../words.ts'
 import { type Asked, ProblemLine } from './asked.tsx'
 import type { TextQuestion } from './question.ts'

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
+import { looksLikeVoter } from '../../../app/parts/voterGuard.ts'
 import { nextUp } from '../../../app/precinct/nextUp.ts'
 import { pageStateOf } from '../../../app/precinct/pageState.ts'
 import { stepList } from '../../../app/precinct/steps.ts'
-import { looksLikeVoter } from '../../../app/precinct/voterGuard.ts'
 import { aDevicePlan, CLOSES, OPENS, said } from './given.ts'
 
 const PLAN_AT = 1_000
@@ -147,6 +147,8 @@ describe('what is next', () => {
 describe('words that look like a voter', () => {
   it.each([
     ['Call her at 555-0142', 'phone'],
+    ['5558675309, ann miller', 'phone'],
+    ['+1(555)8675309 again', 'phone'],
     ['wrote to a.b@example.org', 'email'],
     ['lives at 12 Mill Pond Road', 'address'],
     ['Mrs. Miller was upset', 'name'],
@@ -156,10 +158,18 @@ describe('words that look like a voter', () => {
     expect(looksLikeVoter(text)).toBe(looks)
   })
 
+  it('a place’s name hides only itself', () => {
+    const known = ['Mill', 'Mill School (old)']
+    expect(looksLikeVoter('Mrs. Miller was upset', known)).toBe('name')
+    expect(looksLikeVoter('lives at 12 Mill Pond Road', known)).toBe('address')
+    expect(looksLikeVoter('Door of Mill School (old) is shut', known)).toBeNull()
+  })
+
   it.each([
     'Paper jam, message 1042 on the screen',
     'Water on Main Street, entrance blocked',
     'Harbor Hall has no power since 9:12',
+    'Seal 0048213 is whole',
     'A voter left without casting a ballot',
   ])('not: %s', text => {
     expect(looksLikeVoter(text, ['Harbor Hall'])).toBeNull()
