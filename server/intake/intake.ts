@@ -126,7 +126,9 @@ export function createIntake(deps: IntakeDeps): Intake {
     }
     const now = day.now()
     day.heard(device.precinct, now)
-    return { ok: true, recordedAt: toRfc3339(now), upTo: await upToOf(device) }
+    // Known from its last report here: a lower bound where it has spoken to another node since.
+    const upTo = lastUpTo.get(device.id) ?? (await upToOf(device))
+    return { ok: true, recordedAt: toRfc3339(now), upTo }
   }
 
   return {

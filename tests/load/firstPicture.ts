@@ -34,7 +34,7 @@ async function once(folder: string): Promise<number> {
     const page = await browser.newPage()
     await page.goto(desk)
     await page.getByRole('button').first().click()
-    await page.locator('[data-board-cursor]').first().waitFor({ timeout: 60_000 })
+    await page.getByText('Gull Point').first().waitFor({ timeout: 60_000 })
     return (performance.now() - from) / 1_000
   } finally {
     await browser.close()

@@ -49,6 +49,17 @@ async function reports(
   const upTo = await Promise.all(
     sockets.map(s => s.emit<ReportAnswer>('report', { sentAt: new Date().toISOString(), reports: [] })),
   )
+  // Polls open first: the rules then judge an ordinary day.
+  const openedAt = new Date().toISOString()
+  await Promise.all(
+    sockets.map(async (socket, i) => {
+      if (upTo[i]!.upTo > 0) return
+      upTo[i] = await socket.emit<ReportAnswer>('report', {
+        sentAt: openedAt,
+        reports: [{ number: 1, at: openedAt, kind: 'PollsOpened', body: {} }],
+      })
+    }),
+  )
   const from = performance.now()
   const end = from + order.seconds * 1_000
   const gapMs = order.perSecond ? (1_000 * sockets.length * order.window) / order.perSecond : 0

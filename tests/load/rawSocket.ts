@@ -8,6 +8,8 @@ export type RawSocket = {
   /** Resolves with the acknowledgement's first argument. */
   emit<T>(event: string, message: unknown): Promise<T>
   on<T>(event: string, listener: (message: T) => void): void
+  /** Gets every event as the text that came, instead of `on`: for a load that has no time to read it all. */
+  onText(listener: (text: string) => void): void
   close(): void
 }
 
@@ -17,6 +19,7 @@ export function connectRaw(port: number, namespace: string, auth: unknown): Prom
       perMessageDeflate: false,
     })
     const waiting = new Map<number, (answer: unknown) => void>()
+    let textListener: ((text: string) => void) | null = null
     const listeners = new Map<string, (message: unknown) => void>()
     const prefix = `${namespace},`
     let next = 0
@@ -28,6 +31,9 @@ export function connectRaw(port: number, namespace: string, auth: unknown): Prom
           ws.send(`42${prefix}${id}${JSON.stringify([event, message])}`)
         }),
       on: (event, listener) => listeners.set(event, listener as (message: unknown) => void),
+      onText: listener => {
+        textListener = listener
+      },
       close: () => ws.terminate(),
     }
     ws.on('error', reject)
@@ -44,6 +50,7 @@ export function connectRaw(port: number, namespace: string, auth: unknown): Prom
         waiting.delete(id)
         done?.(JSON.parse(text.slice(start))[0])
       } else if (text.startsWith(`42${prefix}`)) {
+        if (textListener) return textListener(text)
         const [event, message] = JSON.parse(text.slice(text.indexOf('[')))
         listeners.get(event)?.(message)
       }
