@@ -103,10 +103,12 @@ test.describe('a precinct’s day on a phone', () => {
     await press(page, 'Next')
     await type(page, 'How many are missing: check-in?', '1')
     await end(page, 'Team reported')
-    expect(await lastTold('mill-bridge')).toMatchObject({
-      kind: 'TeamReported',
-      body: { present: 6, missing: [{ role: 'check-in', howMany: 1 }] },
-    })
+    await expect
+      .poll(() => lastTold('mill-bridge'))
+      .toMatchObject({
+        kind: 'TeamReported',
+        body: { present: 6, missing: [{ role: 'check-in', howMany: 1 }] },
+      })
 
     await begin(page, 'Opening steps')
     await expect(page.getByRole('listitem').filter({ hasText: /^Ballot box seen empty/ })).toContainText(
@@ -118,10 +120,12 @@ test.describe('a precinct’s day on a phone', () => {
     await expect(page.getByText('Both must confirm. If only one person is here, say so.')).toBeVisible()
     await bothConfirm(page)
     await end(page, 'Step reported')
-    expect(await lastTold('mill-bridge')).toMatchObject({
-      kind: 'StepCompleted',
-      body: { step: 'ballots', byTwo: true },
-    })
+    await expect
+      .poll(() => lastTold('mill-bridge'))
+      .toMatchObject({
+        kind: 'StepCompleted',
+        body: { step: 'ballots', byTwo: true },
+      })
   })
 
   test('the seals that are there in the morning, each read from itself', async () => {
@@ -183,10 +187,12 @@ test.describe('a precinct’s day on a phone', () => {
       await choose(page, question, 'Yes')
     await bothConfirm(page)
     await end(page, 'Tape verified')
-    expect(await lastTold('mill-bridge')).toMatchObject({
-      kind: 'OpeningTapeVerified',
-      body: { tabulator: 'T031', byTwo: true },
-    })
+    await expect
+      .poll(() => lastTold('mill-bridge'))
+      .toMatchObject({
+        kind: 'OpeningTapeVerified',
+        body: { tabulator: 'T031', byTwo: true },
+      })
   })
 
   test('opening, not before the legal hour unless it is so', async () => {
@@ -202,7 +208,7 @@ test.describe('a precinct’s day on a phone', () => {
     await begin(page, 'Open the polls')
     await choose(page, 'Are voters being let in?', 'Yes, polls are open')
     await end(page, 'Polls are open')
-    expect(await lastTold('mill-bridge')).toMatchObject({ kind: 'PollsOpened', body: {} })
+    await expect.poll(() => lastTold('mill-bridge')).toMatchObject({ kind: 'PollsOpened', body: {} })
   })
 
   test('counts; one that goes backwards is asked about', async () => {
@@ -243,10 +249,12 @@ test.describe('a precinct’s day on a phone', () => {
     await press(page, 'Next')
     await type(page, 'How many check-in stations are working?', '3')
     await end(page, 'Line reported')
-    expect(await lastTold('mill-bridge')).toMatchObject({
-      kind: 'LineReported',
-      body: { inLine: 12, stationsWorking: 3 },
-    })
+    await expect
+      .poll(() => lastTold('mill-bridge'))
+      .toMatchObject({
+        kind: 'LineReported',
+        body: { inLine: 12, stationsWorking: 3 },
+      })
   })
 
   test('the tabulator stops, the slot is used, it works again, the slot is locked and its ballots fed', async () => {
@@ -295,11 +303,13 @@ test.describe('a precinct’s day on a phone', () => {
     await asked(page, 'How did it end, or what was done?')
     await press(page, 'Not ended yet')
     await end(page, 'Incident noted')
-    expect(await lastTold('mill-bridge')).toMatchObject({
-      kind: 'IncidentNoted',
-      body: { category: 'conduct' },
-      detail: { what: 'Shouting at the door, over by now' },
-    })
+    await expect
+      .poll(() => lastTold('mill-bridge'))
+      .toMatchObject({
+        kind: 'IncidentNoted',
+        body: { category: 'conduct' },
+        detail: { what: 'Shouting at the door, over by now' },
+      })
   })
 
   test('supplies, an opened ballot box, and a call back', async () => {
@@ -418,20 +428,24 @@ test.describe('on a tablet', () => {
       'href',
       'tel:555-0199',
     )
-    expect(await lastTold('ropewalk')).toMatchObject({
-      kind: 'OpeningTapeRejected',
-      body: { tabulator: 'T041', problems: ['not-zero', 'signatures'] },
-      detail: { what: 'Two under the first contest' },
-    })
+    await expect
+      .poll(() => lastTold('ropewalk'))
+      .toMatchObject({
+        kind: 'OpeningTapeRejected',
+        body: { tabulator: 'T041', problems: ['not-zero', 'signatures'] },
+        detail: { what: 'Two under the first contest' },
+      })
     await page.goto(`${office.url}/precinct#seals`)
     await press(page, 'ballot box')
     await choose(page, 'How is the seal on the ballot box?', 'There is none')
     await asked(page, 'Do not go on with the ballot box')
     await expect(page.getByText('The office has it.')).toBeVisible()
-    expect(await lastTold('ropewalk')).toMatchObject({
-      kind: 'SealRecorded',
-      body: { container: 'ballot-box', state: 'missing' },
-    })
+    await expect
+      .poll(() => lastTold('ropewalk'))
+      .toMatchObject({
+        kind: 'SealRecorded',
+        body: { container: 'ballot-box', state: 'missing' },
+      })
     await page.context().close()
   })
 })

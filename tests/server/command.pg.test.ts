@@ -1,4 +1,4 @@
-import { chmodSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { chmodSync, existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -211,6 +211,16 @@ describe('log verify', () => {
 })
 
 describe('beside a running server on the embedded database', () => {
+  it('a command that only looks never makes one: a mistyped folder is one line and code 1', async () => {
+    const typo = { SUNUP_DATA: join(folder, 'typo') }
+    for (const words of [['log', 'verify'], ['days']]) {
+      const { code, err, out } = await sunup(words, typo)
+      expect([code, out]).toEqual([1, ''])
+      expect(err.trim()).toMatch(/^There is no database in .*typo: is SUNUP_DATA right\?$/)
+    }
+    expect(existsSync(join(folder, 'typo'))).toBe(false)
+  })
+
   it('the command uses its database, leaves it running, and takes the folder itself when the server is gone', async () => {
     const data = join(folder, 'data')
     const here = { SUNUP_DATA: data }
