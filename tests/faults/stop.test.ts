@@ -78,7 +78,7 @@ describe('SIGTERM while reports flow', () => {
     for (const { device } of devices) device.close()
     expect(code).toBe(0)
     expect(ms).toBeLessThan(10_000)
-    expect(isAlive(pid)).toBe(false)
+    await expect.poll(() => isAlive(pid), { timeout: 10_000 }).toBe(false)
     expect(first.err()).toBe('')
     // The stop must have come in the middle of it.
     for (const highest of upTo) expect(highest).toBeGreaterThan(20)

@@ -231,7 +231,7 @@ describe('a real day on the embedded database', () => {
       expect(server.err()).toBe('')
       expect([0, null]).toContain(code)
       expect(postgresOf(data)).toBe(null)
-      if (pid !== null) expect(isAlive(pid)).toBe(false)
+      if (pid !== null) await expect.poll(() => isAlive(pid), { timeout: 10_000 }).toBe(false)
     }
   })
 })

@@ -65,7 +65,9 @@ describe('when a report happened', () => {
   })
 
   it('P7: never before the day opened, never after it was recorded, and at its recording where unmeasured', () => {
-    expect(happenedAt('2026-11-03T01:00:00Z', T0, sending('2026-11-03T12:00:00Z', 1, T0 - 5_000))).toBe(T0 - 5_000)
+    expect(happenedAt('2026-11-03T01:00:00Z', T0, sending('2026-11-03T12:00:00Z', 1, T0 - 5_000))).toBe(
+      T0 - 5_000,
+    )
     expect(happenedAt('2026-11-03T13:00:00Z', T0, sending('2026-11-03T12:00:00Z', 1))).toBe(T0)
     expect(happenedAt('2026-11-03T11:00:00Z', T0, sending(null, 1))).toBe(T0)
   })

@@ -30,9 +30,9 @@ it('P6: a real day opens once over many starts; a gap of our own longer than lat
       logger: makeLog('silent'),
       wall: () => wall,
       pagesFolder: null,
-    onAssertion: error => {
-      throw error
-    },
+      onAssertion: error => {
+        throw error
+      },
     })
     const record = await keepDay(sunup.days, plan, planHash(plan), wall, null)
     const live = await sunup.startDay(

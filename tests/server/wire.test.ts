@@ -11,7 +11,11 @@ import * as device from '../../server/protocol/device.ts'
  * - old clients and servers still understand each other (something optional was added): write the new hash here;
  * - they don't: raise WIRE.version (and WIRE.floor, where old ones can't be served any more), then write it here.
  */
-const PINNED = { version: 1, floor: 1, hash: 'fb45590437c11151f4e33f7045ba2985368252fa550d0981657f650859405f5e' }
+const PINNED = {
+  version: 1,
+  floor: 1,
+  hash: 'fb45590437c11151f4e33f7045ba2985368252fa550d0981657f650859405f5e',
+}
 
 const isSchema = (value: unknown): value is z.ZodType =>
   typeof value === 'object' && value !== null && '_zod' in value
