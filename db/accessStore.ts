@@ -30,7 +30,7 @@ export function openAccessStore({ reader }: Sql): AccessStore {
     enrolledAt: device.enrolledAt,
     revokedAt: device.revokedAt,
   }
-  const thePerson = { id: person.id, name: person.name, role: person.role }
+  const thePerson = { id: person.id, name: person.name, role: person.role, post: person.post }
   const first = <T>(rows: T[]): T | null => rows[0] ?? null
 
   return {
@@ -80,12 +80,12 @@ export function openAccessStore({ reader }: Sql): AccessStore {
       return { ok: false, reason: closed ? 'day-closed' : 'used-code' }
     },
 
-    addPerson: async ({ id, name, role }) => {
+    addPerson: async ({ id, name, role, post = null }) => {
       await patiently(() =>
         db
           .insert(person)
-          .values({ id, name, role })
-          .onConflictDoUpdate({ target: person.id, set: { name, role } }),
+          .values({ id, name, role, post })
+          .onConflictDoUpdate({ target: person.id, set: { name, role, post } }),
       )
     },
     people: async () =>
@@ -106,7 +106,7 @@ export function openAccessStore({ reader }: Sql): AccessStore {
             select ${fresh.hash}, person, ${fresh.expiresAt}::bigint from spent
             returning person
           )
-          select p.id, p.name, p.role from begun join ${person} p on p.id = begun.person`),
+          select p.id, p.name, p.role, p.post from begun join ${person} p on p.id = begun.person`),
       ),
     personOfSession: async (hash, at) =>
       first<Person>(

@@ -1,4 +1,5 @@
 import { bigint, boolean, date, doublePrecision, pgTable, primaryKey, text } from 'drizzle-orm/pg-core'
+import { roles } from '../server/protocol/roles.ts'
 
 /**
  * The tables as drizzle sees them. What makes them is db/migrations (triggers and grants can't be said here);
@@ -98,7 +99,8 @@ export const enrolCode = pgTable('enrol_code', {
 export const person = pgTable('person', {
   id: text().primaryKey(),
   name: text().notNull(),
-  role: text({ enum: ['desk', 'rover', 'supervisor'] }).notNull(),
+  role: text({ enum: [...roles] }).notNull(),
+  post: text(),
 })
 
 export const signInLink = pgTable('sign_in_link', {

@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import type { Role } from '../../server/protocol/command.ts'
+import type { Role } from '../../server/protocol/roles.ts'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
 import { Board } from './board.tsx'
 import css from './desk.module.css'

@@ -1,4 +1,5 @@
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
+import type { Errand } from '../../server/domain/day/state.ts'
 import type { LogHead, Patch, PlanBrief, Snapshot, SubscribeAnswer } from '../../server/protocol/board.ts'
 import type { ClockAnchor } from './clock.ts'
 
@@ -22,6 +23,7 @@ export type BoardState = {
   head: LogHead | null
   rows: ReadonlyMap<string, BoardRow>
   calls: readonly CallLine[]
+  errands: readonly Errand[]
   people: Readonly<Record<string, string>>
   clock: ClockAnchor | null
   /** Day time of the last change that reached us. */
@@ -61,6 +63,7 @@ export function makeBoardStore(doors: BoardDoors) {
     head: null,
     rows: new Map(),
     calls: [],
+    errands: [],
     people: {},
     clock: null,
     pictureOf: null,
@@ -87,6 +90,7 @@ export function makeBoardStore(doors: BoardDoors) {
       head: s.head,
       rows: new Map(s.rows.map(row => [row.code, row])),
       calls: s.calls,
+      errands: s.errands,
       people: s.people,
       clock: anchorOf(s),
       pictureOf: s.now,
@@ -110,6 +114,7 @@ export function makeBoardStore(doors: BoardDoors) {
       head: p.head,
       rows,
       calls: p.calls ?? state.calls,
+      errands: p.errands ?? state.errands,
       people: p.people ?? state.people,
       clock: anchorOf(p),
       pictureOf: p.now,

@@ -1,4 +1,4 @@
-import type { Role } from '../protocol/command.ts'
+import type { Role } from '../protocol/roles.ts'
 
 /** Who may speak: the door to people and devices that the other rooms are given (server/access/*.ts makes it). */
 
@@ -10,7 +10,13 @@ export type Device = {
   enrolledAt: number
   revokedAt: number | null
 }
-export type Person = { id: string; name: string; role: Role }
+export type Person = {
+  id: string
+  name: string
+  role: Role
+  /** A rover's code in the plan, or the code of a receiving station's place; absent: none. */
+  post?: string | null
+}
 
 export type EnrolOutcome =
   | { ok: true; device: Device /** Shown once; only its hash is stored. */; key: string }

@@ -13,6 +13,8 @@ export type Deciding = {
   state: DayState
   index: PlanIndex
   person: Person
+  /** The command's own id. */
+  id: string
   now: Instant
   /** Display name of a person at the desk. */
   nameOf(personId: string): string

@@ -8,10 +8,12 @@ import {
   commandRequest,
   type Refusal,
 } from '../protocol/command.ts'
+import { roleMay } from '../protocol/roles.ts'
 import { deferCall, handOverCall, logCall, takeCall } from './calls.ts'
 import type { Decided, Decider, Deciding } from './decide.ts'
+import { acceptErrand, arriveOnSite, finishErrand, giveBackErrand, sendRover, setOut } from './errands.ts'
 import { addNote, recordReports } from './record.ts'
-import { roleMay } from './roles.ts'
+import { checkInReturn } from './returns.ts'
 
 const deciders = {
   TakeCall: takeCall,
@@ -20,13 +22,20 @@ const deciders = {
   DeferCall: deferCall,
   AddNote: addNote,
   RecordReports: recordReports,
+  SendRover: sendRover,
+  AcceptErrand: acceptErrand,
+  SetOut: setOut,
+  ArriveOnSite: arriveOnSite,
+  FinishErrand: finishErrand,
+  GiveBackErrand: giveBackErrand,
+  CheckInReturn: checkInReturn,
 } as const satisfies Partial<{ [K in CommandKind]: Decider<K> }>
 
 /** The running day as commands need it. */
 export type CommandedDay = {
   day: string
   closed(): boolean
-  deciding(person: Person, now: number): Deciding
+  deciding(person: Person, now: number): Omit<Deciding, 'id'>
 }
 
 export type CommandRunner = (day: CommandedDay, person: Person, request: unknown) => Promise<CommandAnswer>
@@ -54,7 +63,7 @@ export function createCommandRunner(deps: {
     if (kind === 'IssueCode' || kind === 'RevokeDevice') return onDevices(day, person, kind, body)
     const decider = deciders[kind] as Decider<CommandKind>
     const { result, head } = await deps.log.decide<Refusal | null>(day.day, now => {
-      const decided: Decided = decider(body as never, day.deciding(person, now))
+      const decided: Decided = decider(body as never, { ...day.deciding(person, now), id })
       if ('refusal' in decided) return { entries: [], result: decided.refusal }
       return {
         entries: decided.entries.map((e, i) => ({ ...e, source, number: i + 1 })),

@@ -2,7 +2,7 @@ import type { IncomingHttpHeaders } from 'node:http'
 import { isIP } from 'node:net'
 import type { Access, Device, Person } from '../access/access.ts'
 import { readCookie, SESSION_COOKIE } from '../access/cookie.ts'
-import type { Role } from '../protocol/command.ts'
+import type { Role } from '../protocol/roles.ts'
 
 export type Caller = { device: Device } | { person: Person; by: 'cookie' | 'token' }
 /** Who may use a route: anyone, or devices and people of the roles listed. */

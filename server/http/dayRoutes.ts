@@ -1,6 +1,5 @@
 import { z } from 'zod'
 import type { Person } from '../access/access.ts'
-import { roleSeesContacts } from '../commands/roles.ts'
 import type { DayLogReader } from '../domain/log/dayLog.ts'
 import {
   type AnsweredDay,
@@ -10,7 +9,8 @@ import {
   phonesAnswer,
   precinctAnswer,
 } from '../outputs/dayAnswers.ts'
-import { type CommandAnswer, roles } from '../protocol/command.ts'
+import type { CommandAnswer } from '../protocol/command.ts'
+import { roleSeesContacts, roles } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
 import type { Asked, Route } from './routes.ts'
 
@@ -120,6 +120,9 @@ const statusOf = {
   'not-yours': 409,
   'unknown-precinct': 404,
   'day-closed': 409,
+  'unknown-rover': 404,
+  'unknown-errand': 404,
+  'other-state': 409,
   unavailable: 503,
 } as const
 

@@ -13,6 +13,7 @@ export type BoardedDay = {
   snapshot(): Snapshot
   /** Everything that changed after a cursor of this log. */
   patchFrom(cursor: number, seen?: Seen): Patch
+  seen(): Seen
 }
 
 /** At most four patches a second to each board. */
@@ -121,10 +122,7 @@ export function linkBoards(
       if (socket && backlog > BOARD_BACKLOG) socket.disconnect(true)
     }
     const patch = day.patchFrom(from, state.seen)
-    state.seen = {
-      calls: patch.calls ?? state.seen?.calls ?? [],
-      people: patch.people ?? state.seen?.people ?? {},
-    }
+    state.seen = day.seen()
     deps.onPatch?.(patch.rows.length)
     boards.to(room(dayId)).emit('patch', patch)
   }

@@ -5,7 +5,7 @@ import { evolve } from '../domain/day/evolve.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import { rowOf } from '../domain/day/rowOf.ts'
-import type { DayState, PrecinctState } from '../domain/day/state.ts'
+import type { DayState, Errand, PrecinctState } from '../domain/day/state.ts'
 import type { DayLog, Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
@@ -14,7 +14,11 @@ import type { DayClock } from './clock.ts'
 import { createEvaluator, type Evaluator, systemEntry } from './evaluator.ts'
 import { createHearing, type Hearing } from './hearing.ts'
 
-export type Seen = { calls: CallLine[]; people: Record<string, string> }
+export type Seen = {
+  calls: CallLine[]
+  people: Record<string, string>
+  errands: ReadonlyMap<string, Errand>
+}
 
 /**
  * One running day: the log's tail, folded; judged at every tick; shown to boards as rows.
@@ -46,7 +50,9 @@ export type LiveDay = {
   snapshot(): Snapshot
   /** The call list and the names go along where they are not those that were seen. */
   patchFrom(cursor: number, seen?: Seen): Patch
-  deciding(person: Person, now: number): Deciding
+  /** What a board that had the latest patch has seen. */
+  seen(): Seen
+  deciding(person: Person, now: number): Omit<Deciding, 'id'>
   /** Precincts whose entries came by another way than their own device, since the last call. */
   takeTold(): string[]
   /** Opens a new day, or goes on with one after our own outage, so that silence is not held against anybody. */
@@ -197,6 +203,7 @@ export async function startLiveDay(deps: {
         plan: index.brief,
         rows: [...state.precincts.values()].map(row),
         calls,
+        errands: [...state.errands.values()],
         people: deps.peopleAtDesk(),
       }
     },
@@ -213,9 +220,11 @@ export async function startLiveDay(deps: {
         speed: clock.speed(),
         rows,
         ...(seen?.calls === calls ? {} : { calls }),
+        ...(seen?.errands === state.errands ? {} : { errands: [...state.errands.values()] }),
         ...(seen?.people === people ? {} : { people }),
       }
     },
+    seen: () => ({ calls, people: deps.peopleAtDesk(), errands: state.errands }),
     deciding: (person, now) => ({ state, index, person, now, nameOf: deps.nameOf }),
     takeTold: () => {
       const list = [...told]

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
+import type { Errand } from '../domain/day/state.ts'
 import type { PlanBrief, RoverBrief } from '../domain/plan/brief.ts'
 
 /** The still part of a snapshot is the domain's brief of the plan, as it is. */
@@ -25,6 +26,8 @@ export type Snapshot = {
   plan: PlanBrief
   rows: BoardRow[]
   calls: CallLine[]
+  /** In the order of their assigning; see DayState.errands. */
+  errands: Errand[]
   /** Display names of people at the desk, by id. */
   people: Record<string, string>
 }
@@ -41,6 +44,8 @@ export type Patch = {
   rows: BoardRow[]
   /** The whole list where it changed; absent where it didn't. */
   calls?: CallLine[]
+  /** The whole list where it changed; absent where it didn't. */
+  errands?: Errand[]
   people?: Record<string, string>
 }
 

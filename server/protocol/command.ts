@@ -1,6 +1,7 @@
 import { z } from 'zod'
-import { code, role, words } from '../domain/log/fields.ts'
+import { code, role, sealNumber, words } from '../domain/log/fields.ts'
 import { outcome } from '../domain/log/kindsOfDesk.ts'
+import { errandId } from '../domain/log/kindsOfErrand.ts'
 import { problem } from './device.ts'
 
 /** RFC 3339 in day time: what the desk's clock shows. */
@@ -41,6 +42,23 @@ export const commandBodies = {
   }),
   IssueCode: z.strictObject({ precinct: code }),
   RevokeDevice: z.strictObject({ device: z.string().max(60) }),
+  /** Sends a rover of the plan to the place of a precinct; the errand takes the command's id. */
+  SendRover: z.strictObject({ rover: code, precinct: code, what: words.optional() }),
+  AcceptErrand: z.strictObject({ errand: errandId }),
+  SetOut: z.strictObject({ errand: errandId }),
+  ArriveOnSite: z.strictObject({ errand: errandId }),
+  FinishErrand: z.strictObject({ errand: errandId, note: words.optional() }),
+  GiveBackErrand: z.strictObject({ errand: errandId, why: words.optional() }),
+  /** What a receiving station was brought: items and seals as they were found, never as they were expected. */
+  CheckInReturn: z.strictObject({
+    precinct: code,
+    items: z.array(code).max(40),
+    seals: z.array(sealNumber).max(40),
+    carriers: z.int().min(1).max(6),
+    deliveredBy: words.optional(),
+    station: code.optional(),
+    note: words.optional(),
+  }),
 } as const
 export type CommandKind = keyof typeof commandBodies
 export type CommandBody<K extends CommandKind> = z.output<(typeof commandBodies)[K]>
@@ -60,12 +78,16 @@ export const refusal = z.strictObject({
     'already-taken',
     'not-yours',
     'unknown-precinct',
+    'unknown-rover',
+    'unknown-errand',
+    /** The errand is not where this would take it from; the message says where it is. */
+    'other-state',
     'day-closed',
     'unavailable',
   ]),
   message: z.string(),
   problems: z.array(problem).optional(),
-  /** Display name of who has it (`already-taken`). */
+  /** Display name of who has it (`already-taken`), or of the rover who is on it. */
   by: z.string().optional(),
 })
 export type Refusal = z.output<typeof refusal>
@@ -80,6 +102,3 @@ export const commandAnswer = z.discriminatedUnion('ok', [
   z.strictObject({ ok: z.literal(false), refusal }),
 ])
 export type CommandAnswer = z.output<typeof commandAnswer>
-
-export const roles = ['desk', 'rover', 'supervisor'] as const
-export type Role = (typeof roles)[number]

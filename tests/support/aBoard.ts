@@ -99,6 +99,7 @@ export function aSnapshot(changes: Partial<Snapshot> = {}): Snapshot {
     plan: BRIEF,
     rows: BRIEF.precincts.map(p => aRow(p.code)),
     calls: [],
+    errands: [],
     people: { ana: 'Ana', imre: 'Imre' },
     ...changes,
   }

@@ -17,6 +17,7 @@ const AFTER_CLOSING: ReadonlySet<RuleName> = new Set([
   'seal-different',
   'help-asked',
   'return-overdue',
+  'return-different',
   'not-closed',
 ])
 const STALE_WHILE_SILENT: ReadonlySet<RuleName> = new Set([

@@ -1,6 +1,6 @@
 import type { RuleName } from '../plan/policy.ts'
 import type { Rule } from './condition.ts'
-import { notClosed, returnOverdue } from './rules/closing.ts'
+import { notClosed, returnDifferent, returnOverdue } from './rules/closing.ts'
 import { sealDifferent, tapeRejected } from './rules/custody.ts'
 import { accessibleDown, tabulatorDown } from './rules/equipment.ts'
 import { helpAsked, silent } from './rules/hearing.ts'
@@ -22,6 +22,7 @@ export const precinctRules: Record<Exclude<RuleName, 'own-link'>, Rule> = {
   'accessible-down': accessibleDown,
   'long-line': longLine,
   'return-overdue': returnOverdue,
+  'return-different': returnDifferent,
   'not-heard': notHeard,
   'behind-on-opening': behindOnOpening,
   'team-short': teamShort,

@@ -30,6 +30,7 @@ const wordsOf: Record<RuleName, WordsOf> = {
   'help-asked': running.helpAsked,
   'not-closed': running.notClosed,
   'return-overdue': running.returnOverdue,
+  'return-different': running.returnDifferent,
   'own-link': running.ownLink,
 }
 
@@ -52,6 +53,7 @@ export const ruleTitle: Readonly<Record<RuleName, string>> = {
   'help-asked': 'Help asked for',
   'not-closed': 'Not closed',
   'return-overdue': 'Return overdue',
+  'return-different': 'Return differs',
   'own-link': 'Our own link',
 }
 

@@ -1,9 +1,11 @@
 import type { Entry } from '../log/entry.ts'
 import { isPrecinctKind } from '../log/kinds.ts'
+import type { ErrandKind } from '../log/kindsOfErrand.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import { copyOf } from './copies.ts'
 import { evolveDesk } from './evolveDesk.ts'
-import { evolvePrecinct } from './evolvePrecinct.ts'
+import { evolveErrand, isErrandKind } from './evolveErrand.ts'
+import { evolvePrecinct, mark } from './evolvePrecinct.ts'
 import { evolveCountyReason, evolveDay, evolveSystem } from './evolveSystem.ts'
 import { heardFrom, hearing } from './heard.ts'
 import type { DayState } from './state.ts'
@@ -31,7 +33,15 @@ export function evolve(state: DayState, entry: Entry, index: PlanIndex): DayStat
   if (entry.position > p.touchedAt) p.touchedAt = entry.position
   if (heardFrom(entry)) hearing(p, entry)
   if (isPrecinctKind(entry.kind)) evolvePrecinct(p, entry, planned, index)
-  else if (!evolveDesk(p, entry, index)) evolveSystem(p, entry)
+  else if (isErrand(entry)) {
+    evolveErrand(state, entry)
+    if (entry.kind === 'RoverArrived')
+      mark(p, { what: 'visit', at: entry.occurredAt, position: entry.position })
+  } else if (!evolveDesk(p, entry, index)) evolveSystem(p, entry)
   state.precincts.set(entry.precinct, p)
   return state
+}
+
+function isErrand(entry: Entry): entry is Entry<ErrandKind> {
+  return isErrandKind(entry.kind)
 }

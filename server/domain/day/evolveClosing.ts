@@ -40,6 +40,7 @@ export function departed(p: PrecinctState, write: Return) {
 }
 
 export function received(p: PrecinctState, entry: Entry<'ReturnReceived'>) {
-  const { items, seals } = entry.body
-  p.received = newer(p.received, registered(entry, { items, seals }))
+  const { items, seals, carriers = null, station = null } = entry.body
+  const { position } = entry
+  p.received = newer(p.received, registered(entry, { items, seals, carriers, station, position }))
 }

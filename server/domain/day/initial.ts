@@ -23,6 +23,7 @@ export function initialDay(day: string, index: PlanIndex): DayState {
     kind: index.plan.kind,
     closed: false,
     precincts: new Map(index.plan.precincts.map(p => [p.code, initialPrecinct(p.code)])),
+    errands: new Map(),
     reasons: {},
     graceUntil: 0,
   }

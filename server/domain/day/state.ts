@@ -104,6 +104,27 @@ export type CallState = {
   lastAt: Instant | null
 }
 
+/** Where an errand stands. `done` and `given-back` are its ends. */
+export type ErrandStanding = 'assigned' | 'accepted' | 'on-the-way' | 'on-site' | 'done' | 'given-back'
+
+/** A rover's errand; each instant once, null until it comes. */
+export type Errand = {
+  id: string
+  rover: string
+  precinct: string
+  /** Opaque id of who sent the rover. */
+  by: string
+  is: ErrandStanding
+  assignedAt: Instant
+  acceptedAt: Instant | null
+  onTheWayAt: Instant | null
+  onSiteAt: Instant | null
+  endedAt: Instant | null
+  /** Position of the entry that assigned it (its words are asked for by it), and of the last that moved it. */
+  position: number
+  touchedAt: number
+}
+
 export type Mark = { what: 'call' | 'visit' | 'incident'; at: Instant; position: number }
 
 export type PrecinctState = {
@@ -156,7 +177,13 @@ export type PrecinctState = {
   reconciled: Register<boolean> | null
   closingTapes: Readonly<Record<string, Register<number>>>
   departed: Register<{ items: readonly string[]; seals: readonly string[] }> | null
-  received: Register<{ items: readonly string[]; seals: readonly string[] }> | null
+  received: Register<{
+    items: readonly string[]
+    seals: readonly string[]
+    carriers: number | null
+    station: string | null
+    position: number
+  }> | null
   /** Standing reasons by key. */
   reasons: Readonly<Record<string, Reason>>
   call: CallState
@@ -173,6 +200,8 @@ export type DayState = {
   kind: 'election' | 'practice'
   closed: boolean
   precincts: Map<string, PrecinctState>
+  /** By id: all that are open, and of the ended ones the latest (LIMITS.errands). */
+  errands: ReadonlyMap<string, Errand>
   /** Reasons of the whole county (our own link). */
   reasons: Readonly<Record<string, Reason>>
   /** Silence deadlines restart here after an outage of our own; 0: never. */
@@ -187,6 +216,8 @@ export const LIMITS = {
   marks: 60,
   /** Devices kept for each precinct, those heard last. */
   devices: 8,
+  /** Errands kept of a day. */
+  errands: 2_000,
   /** Tags and containers that the plan doesn't know (a replacement, a typing error), in each table of a precinct. */
   unplanned: 12,
 } as const

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import { deskKinds } from './kindsOfDesk.ts'
+import { errandKinds } from './kindsOfErrand.ts'
 import { precinctKinds } from './kindsOfPrecinct.ts'
 import { systemKinds } from './kindsOfSystem.ts'
 
@@ -8,7 +9,7 @@ import { systemKinds } from './kindsOfSystem.ts'
  * with one step in upcast.ts. `body` is what stands in the log; fields named in `erasable` are taken out of
  * the body before it is hashed and live in the detail table.
  */
-export const kinds = { ...precinctKinds, ...deskKinds, ...systemKinds }
+export const kinds = { ...precinctKinds, ...deskKinds, ...errandKinds, ...systemKinds }
 
 export type Kind = keyof typeof kinds
 export type Body<K extends Kind> = z.output<(typeof kinds)[K]['body']>

@@ -161,10 +161,15 @@ export const precinctKinds = {
   },
   ReturnReceived: {
     version: 1,
-    erasable: ['note'],
+    erasable: ['note', 'deliveredBy'],
     body: z.strictObject({
       items: z.array(code).max(40),
       seals: z.array(sealNumber).max(40),
+      /** How many people brought it; who they were stays in the record, off every board. */
+      carriers: z.int().min(1).max(6).optional(),
+      deliveredBy: words.optional(),
+      /** Code of the place where it was checked in. */
+      station: code.optional(),
       note: words.optional(),
     }),
   },

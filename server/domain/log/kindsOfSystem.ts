@@ -21,6 +21,7 @@ export const ruleName = z.enum([
   'help-asked',
   'not-closed',
   'return-overdue',
+  'return-different',
   'own-link',
 ])
 

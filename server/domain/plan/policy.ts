@@ -77,6 +77,7 @@ export const policy = z
         'help-asked': on('now', 0, 0),
         'not-closed': on('soon', 0, 0),
         'return-overdue': on('stop', 0, 0),
+        'return-different': on('stop', 0, 0),
         'own-link': on('stop', 0, 1),
       } satisfies Record<z.output<typeof ruleName>, z.ZodType>)
       .prefault({}),

@@ -1,3 +1,4 @@
+import { compareReturn, isDifferent } from '../../returns/compare.ts'
 import { MINUTE } from '../../time.ts'
 import type { Condition, Rule } from '../condition.ts'
 import { absence } from '../condition.ts'
@@ -44,5 +45,21 @@ export const returnOverdue: Rule = {
       evidence.seals = [...p.departed.is.seals]
     }
     return { since: deadline, ...due, voterMinutes: 0, evidence }
+  },
+}
+
+/**
+ * A return was checked in and what it holds is not what was sent: items or seals differ. It ends when a call about
+ * it, after the check-in, was logged as solved or being watched, or when it is checked in anew and nothing differs.
+ */
+export const returnDifferent: Rule = {
+  rule: 'return-different',
+  test(p, ctx) {
+    if (!p.received) return null
+    const since = p.received.asOf
+    if (p.helpAnsweredAt !== null && p.helpAnsweredAt >= since) return null
+    const difference = compareReturn(p, ctx.at)
+    if (difference === null || !isDifferent(difference)) return null
+    return { since, voterMinutes: 0, evidence: { receivedAt: since, ...difference } }
   },
 }

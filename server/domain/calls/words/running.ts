@@ -124,6 +124,24 @@ export const returnOverdue: WordsOf = say => {
   }
 }
 
+export const returnDifferent: WordsOf = say => {
+  const parts = [
+    ['missing items', say.list('itemsMissing')],
+    ['items nobody named', say.list('itemsExtra')],
+    ['missing seals', say.list('sealsMissing')],
+    ['other seals', say.list('sealsExtra')],
+  ] as const
+  const differs = parts
+    .filter(([, list]) => list.length > 0)
+    .map(([what, list]) => `${what}: ${listed(list)}`)
+  return {
+    headline: 'Return differs',
+    fact: `The return checked in at ${say.ago(say.number('receivedAt') ?? say.reason.since)} is not what was sent: ${differs.join('; ')}.`,
+    ask: 'Where is what is missing, who has it, and were two people with it all the way? What does the seal look like, and who put it on?',
+    ends: 'It ends when a call about it is logged as solved or being watched, or when the return is checked in anew and nothing differs.',
+  }
+}
+
 export const ownLink: WordsOf = say => ({
   headline: 'Our own link',
   fact: `${say.number('missing') ?? 0} of ${plural(say.number('of') ?? 0, 'device')} went missing at about the same time, so it is most likely our link that is down. While this stands, no single precinct is called silent.`,

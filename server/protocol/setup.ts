@@ -1,0 +1,155 @@
+import { z } from 'zod'
+import { code, words } from '../domain/log/fields.ts'
+import { roles } from './roles.ts'
+
+/** What the setup pages ask and are told: days, plans, devices, people. Everything under /api/v1/setup is for `admin`. */
+
+const dayId = z.string().min(1).max(80)
+const name = z.string().trim().min(1).max(80)
+const email = z.email().max(200)
+
+/** A fault of a plan, as `plan check` prints it. */
+export const faultOnWire = z.strictObject({
+  file: z.string(),
+  line: z.int().nullable(),
+  column: z.string().nullable(),
+  found: z.string(),
+  message: z.string(),
+})
+
+/**
+ * POST /setup/plans: the files of a plan folder as their bytes, or one zip of them. Without `keep` it is only
+ * checked. Kept, its day stands in the list and may be opened or practised.
+ */
+export const planUpload = z.strictObject({
+  files: z
+    .array(z.strictObject({ name: z.string().min(1).max(120), base64: z.base64() }))
+    .min(1)
+    .max(40),
+  keep: z.boolean(),
+})
+export const planReport = z.discriminatedUnion('ok', [
+  z.strictObject({
+    ok: z.literal(true),
+    day: dayId,
+    hash: z.string(),
+    summary: z.array(z.string()),
+    /** It takes the place of a plan that was kept for this day before. */
+    replaces: z.boolean(),
+    kept: z.boolean(),
+  }),
+  z.strictObject({ ok: z.literal(false), faults: z.array(faultOnWire) }),
+])
+
+/** GET /setup/days. */
+export const setupDay = z.strictObject({
+  id: dayId,
+  county: z.string(),
+  name: z.string(),
+  kind: z.enum(['election', 'practice']),
+  date: z.iso.date(),
+  timeZone: z.string(),
+  planHash: z.string(),
+  precincts: z.int(),
+  /** Devices that are enrolled and not revoked. */
+  devices: z.int(),
+  /** `kept`: never opened. `running`: by this server. `stopped`: begun, and run by nobody now. */
+  is: z.enum(['kept', 'running', 'stopped', 'closed']),
+  /** Of a running day. */
+  clock: z.strictObject({ now: z.iso.datetime(), speed: z.number() }).nullable(),
+  /** Whether the simulator's tablets speak on this practice day. */
+  simulated: z.boolean(),
+  openedAt: z.iso.datetime().nullable(),
+  closedAt: z.iso.datetime().nullable(),
+})
+export const setupDays = z.strictObject({ days: z.array(setupDay) })
+
+/** POST /setup/days/{day}/open: an election day runs by the real clock from now on, also after a restart. */
+export const openDay = z.strictObject({})
+/** POST /setup/days/{day}/practise: a practice day begins, or goes on where it stood. */
+export const practiseDay = z.strictObject({
+  speed: z.number().min(0.1).max(600),
+  /** HH:MM of a new day: the morning before is played quickly. */
+  from: z
+    .string()
+    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM')
+    .optional(),
+  seed: z.int().min(0).max(4_294_967_295).default(1),
+  /** With tablets that the simulator plays; without, only people speak. */
+  simulated: z.boolean(),
+})
+/** POST /setup/days/{day}/speed: practice days only; 0 stands still. */
+export const setSpeed = z.strictObject({ speed: z.number().min(0).max(600) })
+
+/** What a trainer may let happen at a precinct of a simulated practice day. */
+export const trainerFaults = [
+  'tabulator-down',
+  'tabulator-back',
+  'accessible-down',
+  'accessible-back',
+  'slot-left-open',
+  'long-line',
+  'line-short',
+  'ballots-low',
+  'tablet-dies',
+  'tablet-back',
+  'help-asked',
+  'seal-different',
+] as const
+/** POST /setup/days/{day}/fault. */
+export const switchFault = z.strictObject({ precinct: code, what: z.enum(trainerFaults) })
+/** POST /setup/days/{day}/close: for good. `confirm` repeats the day's id, so that no slip closes a day. */
+export const closeDay = z.strictObject({ confirm: dayId })
+/** POST /setup/days/{day}/codes: fresh enrolment codes, each shown once; without a list, for every precinct. */
+export const askCodes = z.strictObject({ precincts: z.array(code).max(20_000).optional() })
+export const freshCodes = z.strictObject({
+  codes: z.array(z.strictObject({ precinct: code, name: z.string(), place: z.string(), code: z.string() })),
+})
+
+/** What was asked was done, or why not, by field. */
+export const done = z.discriminatedUnion('ok', [
+  z.strictObject({ ok: z.literal(true) }),
+  z.strictObject({
+    ok: z.literal(false),
+    problems: z.array(z.strictObject({ path: z.string(), message: z.string() })),
+  }),
+])
+
+/** GET /setup/people. */
+export const account = z.strictObject({
+  id: z.string(),
+  name: z.string(),
+  email: z.string().nullable(),
+  role: z.enum(roles),
+  post: z.string().nullable(),
+  /** `invited`: has no password yet. `off`: may not sign in. */
+  is: z.enum(['invited', 'active', 'off']),
+  sessions: z.int(),
+})
+export const accounts = z.strictObject({ people: z.array(account) })
+/** POST /setup/people: makes an account; the answer's link is shown once. */
+export const invite = z.strictObject({ name, email, role: z.enum(roles), post: code.optional() })
+/** POST /setup/people/{person}: what is given is changed; a changed role or `off` ends their sessions at once. */
+export const changeAccount = z.strictObject({
+  name: name.optional(),
+  role: z.enum(roles).optional(),
+  post: code.nullable().optional(),
+  off: z.boolean().optional(),
+})
+/** POST /setup/people/{person}/link: a fresh one-time link, to set a password or (`signIn`) to sign in without one. */
+export const askLink = z.strictObject({ for: z.enum(['password', 'sign-in']) })
+/** `link` is a path of this server. */
+export const linkMade = z.strictObject({ person: z.string(), link: z.string(), validUntil: z.iso.datetime() })
+
+/** GET /setup/tokens, POST /setup/tokens, POST /setup/tokens/{token}/end: bearer tokens of programs, each with a role. */
+export const apiTokenLine = z.strictObject({
+  id: z.string(),
+  label: z.string(),
+  role: z.enum(roles),
+  madeAt: z.iso.datetime(),
+  usedAt: z.iso.datetime().nullable(),
+})
+export const apiTokens = z.strictObject({ tokens: z.array(apiTokenLine) })
+export const makeToken = z.strictObject({ label: words.max(80), role: z.enum(roles) })
+/** The token is shown once. */
+export const tokenMade = z.strictObject({ id: z.string(), token: z.string() })
