@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import type { Role } from '../../server/protocol/roles.ts'
+import { type Role, roleMay } from '../../server/protocol/roles.ts'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
 import { Board } from './board.tsx'
 import css from './desk.module.css'
@@ -77,7 +77,9 @@ function Arriving({ day, person }: { day: string; person: Person }) {
   const refused = useBoard(s => s.refused)
   const lost = useBoard(s => s.link.is === 'lost')
   if (ready)
-    return <Board day={day} me={{ id: person.id, name: person.name }} mayAct={person.role !== 'rover'} />
+    return (
+      <Board day={day} me={{ id: person.id, name: person.name }} mayAct={roleMay(person.role, 'TakeCall')} />
+    )
   if (refused !== null)
     return (
       <Message title="No picture">

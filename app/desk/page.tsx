@@ -1,6 +1,5 @@
 import type { Metadata } from 'next'
-import { currentPerson } from '../../server/access/session.ts'
-import { SignInFirst } from '../parts/signInFirst.tsx'
+import { guarded } from '../parts/guard.tsx'
 import { DeskOf } from './desk.tsx'
 
 export const metadata: Metadata = { title: 'Desk' }
@@ -11,8 +10,8 @@ export default async function DeskPage({
 }: {
   searchParams: Promise<{ day?: string | string[] }>
 }) {
-  const person = await currentPerson()
-  if (person === null) return <SignInFirst what="The desk" />
+  const guard = await guarded('/desk', 'The desk')
+  if ('instead' in guard) return guard.instead
   const { day } = await searchParams
-  return <DeskOf person={person} wanted={typeof day === 'string' && day !== '' ? day : null} />
+  return <DeskOf person={guard.person} wanted={typeof day === 'string' && day !== '' ? day : null} />
 }

@@ -1,6 +1,6 @@
 import type { Metadata } from 'next'
-import { currentPerson } from '../../../server/access/session.ts'
-import { SignInFirst } from '../../parts/signInFirst.tsx'
+import { roleSeesContacts } from '../../../server/protocol/roles.ts'
+import { guarded } from '../../parts/guard.tsx'
 import { SheetOf } from './sheetOf.tsx'
 
 export const metadata: Metadata = { title: 'Situation sheet' }
@@ -11,8 +11,8 @@ export default async function SheetPage({
 }: {
   searchParams: Promise<{ day?: string | string[] }>
 }) {
-  const person = await currentPerson()
-  if (person === null) return <SignInFirst what="The situation sheet" />
+  const guard = await guarded('/desk/sheet', 'The situation sheet')
+  if ('instead' in guard) return guard.instead
   const { day } = await searchParams
   if (typeof day !== 'string' || day === '')
     return (
@@ -22,5 +22,5 @@ export default async function SheetPage({
         </p>
       </main>
     )
-  return <SheetOf day={day} seesPhones={person.role !== 'rover'} />
+  return <SheetOf day={day} seesPhones={roleSeesContacts(guard.person.role)} />
 }
