@@ -1,89 +1,129 @@
 import { createHash } from 'node:crypto'
-import { readFileSync, statSync } from 'node:fs'
+import { readdirSync, readFileSync, statSync } from 'node:fs'
 import { join } from 'node:path'
-import { CsvError, parse } from 'csv-parse/sync'
-import { type CheckedPlan, checkPlan, type PlanFiles } from '../domain/plan/check.ts'
+import { type CheckedPlan, checkPlan } from '../domain/plan/check.ts'
 import type { Fault } from '../domain/plan/checkFault.ts'
 import { type CsvLine, optionalTables, type TableName, tableNames, tables } from '../domain/plan/csv.ts'
 import { canonicalPlan } from '../domain/plan/hash.ts'
+import { didYouMean } from '../domain/plan/nearest.ts'
 import type { Plan } from '../domain/plan/plan.ts'
+import { csvLines } from './planCsv.ts'
+import { FILE_BYTES, JSON_BYTES, textOfBytes } from './planText.ts'
 
-/** A file larger than this is not read: Ellery's largest, with 64 precincts, has 17 KB. */
-const FILE_BYTES = 16 * 1024 * 1024
+/** A file of a plan as it was handed over: its bytes, or why they could not be read. */
+type GivenFile = { name: string; bytes: Uint8Array } | { name: string; unread: string }
 
-type Info = { lines: number }
-const newlines = (cell: string) => cell.split('\n').length - 1
+const JSON_FILE = 'plan.json'
+const tableOf: ReadonlyMap<string, TableName> = new Map(tableNames.map(name => [tables[name].file, name]))
+/** Every file that a plan may have. */
+export const planFileNames: readonly string[] = [JSON_FILE, ...tableOf.keys()]
 
-/** Lines of a CSV text with the line each begins on; a fault where it isn't CSV. BOM and any line end are fine. */
-export function csvLines(file: string, text: string): { lines: CsvLine[] } | { fault: Fault } {
-  try {
-    // With `info` the parser gives records with their place, which its types don't say.
-    const read = parse(text.replace(/\r\n?/g, '\n'), {
-      bom: true,
-      info: true,
-      relax_column_count: true,
-      skip_empty_lines: true,
-    }) as unknown as Array<{ record: string[]; info: Info }>
-    const lines = read.map(({ record, info }) => ({
-      line: info.lines - record.reduce((n, cell) => n + newlines(cell), 0),
-      cells: record,
-    }))
-    return { lines: lines.filter(l => l.cells.some(c => c.trim() !== '')) }
-  } catch (error) {
-    if (!(error instanceof CsvError)) throw error
-    const line = typeof error.lines === 'number' ? error.lines : null
-    return { fault: { file, line, column: null, found: '', message: `CSV; ${error.message}` } }
-  }
+/** Unknown files named one by one; more are counted. */
+const MOST_UNKNOWN = 20
+/** What operating systems and spreadsheets leave in folders and archives unasked. */
+const LEFTOVER = /(^|[/\\])(\.|~\$|__MACOSX[/\\]|Thumbs\.db$|desktop\.ini$)/i
+
+const whole = (file: string, message: string, found = ''): Fault => ({
+  file,
+  line: null,
+  column: null,
+  found,
+  message,
+})
+
+/** The name in its folder, in the spelling that plans use where only case differs. */
+function plainName(name: string): string {
+  const base = name.split(/[/\\]/).at(-1) ?? name
+  const small = base.toLowerCase()
+  return planFileNames.includes(small) ? small : base
 }
 
-/** Text of a file, or why it could not be read. */
-function textOf(dir: string, file: string): { text: string } | { missing: true } | { fault: Fault } {
-  const fault = (message: string) => ({ fault: { file, line: null, column: null, found: '', message } })
+function sorted(files: readonly GivenFile[]): { known: Map<string, GivenFile>; faults: Fault[] } {
+  const known = new Map<string, GivenFile>()
+  const faults: Fault[] = []
+  let unknown = 0
+  for (const file of files) {
+    if (LEFTOVER.test(file.name)) continue
+    const name = plainName(file.name)
+    const first = known.get(name)
+    if (!planFileNames.includes(name)) {
+      unknown += 1
+      if (unknown <= MOST_UNKNOWN)
+        faults.push(
+          whole(
+            file.name,
+            `no file of a plan; known are ${planFileNames.join(', ')}${didYouMean(name, planFileNames)}`,
+          ),
+        )
+    } else if (first)
+      faults.push(whole(file.name, `${name} is here twice (${first.name}); leave one of them out`))
+    else known.set(name, file)
+  }
+  if (unknown > MOST_UNKNOWN)
+    faults.push(whole('folder', `and ${unknown - MOST_UNKNOWN} more files that no plan has`))
+  return { known, faults }
+}
+
+function checked(files: readonly GivenFile[]): CheckedPlan {
+  const { known, faults } = sorted(files)
+  const textOf = (name: string, most: number): string | null => {
+    const file = known.get(name)
+    if (!file) {
+      const table = tableOf.get(name)
+      if (!table || !optionalTables.has(table)) faults.push(whole(name, 'the file is missing'))
+      return null
+    }
+    if ('unread' in file) {
+      faults.push(whole(name, file.unread))
+      return null
+    }
+    const read = textOfBytes(file.bytes, most)
+    if ('text' in read) return read.text
+    faults.push({ file: name, column: null, ...read })
+    return null
+  }
+  const json = textOf(JSON_FILE, JSON_BYTES)
+  const read: Partial<Record<TableName, CsvLine[]>> = {}
+  for (const [file, table] of tableOf) {
+    const text = textOf(file, FILE_BYTES)
+    if (text === null) continue
+    const csv = csvLines(file, text)
+    if ('fault' in csv) faults.push(csv.fault)
+    else read[table] = csv.lines
+  }
+  return checkPlan({ json, tables: read, unread: faults })
+}
+
+/**
+ * The plan that these files make, or all their faults. Names may carry a folder before them and differ in case;
+ * a file that no plan has is a fault, and so is the same file twice. Nothing throws, whatever the bytes are.
+ */
+export function readPlanFiles(files: ReadonlyArray<{ name: string; bytes: Uint8Array }>): CheckedPlan {
+  return checked(files)
+}
+
+function fromDisk(dir: string, name: string): GivenFile {
   try {
-    const path = join(dir, file)
-    if (statSync(path).size > FILE_BYTES) return fault(`at most ${FILE_BYTES / 1024 / 1024} MB`)
-    return { text: new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(path)) }
+    const path = join(dir, name)
+    const { size } = statSync(path)
+    if (size > FILE_BYTES) return { name, unread: `at most ${FILE_BYTES / 1024 / 1024} MB` }
+    return { name, bytes: readFileSync(path) }
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code
-    if (code === 'ENOENT') return { missing: true }
-    if (code === 'ERR_ENCODING_INVALID_ENCODED_DATA') return fault('text in UTF-8')
-    if (typeof code === 'string') return fault(`a file that can be read (${code})`)
-    throw error
+    if (typeof code !== 'string') throw error
+    return { name, unread: `a file that can be read (${code})` }
   }
 }
 
-function readFiles(dir: string): PlanFiles {
-  const unread: Fault[] = []
-  const missing = (file: string) =>
-    unread.push({ file, line: null, column: null, found: '', message: `the file is missing in ${dir}` })
-  const json = textOf(dir, 'plan.json')
-  if ('fault' in json) unread.push(json.fault)
-  else if ('missing' in json) missing('plan.json')
-  const read: Partial<Record<TableName, CsvLine[]>> = {}
-  for (const name of tableNames) {
-    const { file } = tables[name]
-    const text = textOf(dir, file)
-    if ('missing' in text) {
-      if (!optionalTables.has(name)) missing(file)
-      continue
-    }
-    const lines = 'fault' in text ? text : csvLines(file, text.text)
-    if ('fault' in lines) unread.push(lines.fault)
-    else read[name] = lines.lines
-  }
-  return { json: 'text' in json ? json.text : null, tables: read, unread }
-}
-
-/** The plan of a folder, or all its faults; a folder or file that is not there is a fault, never an exception. */
+/**
+ * The plan of a folder, or all its faults; a folder or file that is not there is a fault, never an exception.
+ * Of the other files that lie there only CSV and JSON files are looked at: a plan's own notes may stay.
+ */
 export function readPlanFolder(dir: string): CheckedPlan {
   const isFolder = statSync(dir, { throwIfNoEntry: false })?.isDirectory() ?? false
-  if (!isFolder)
-    return {
-      faults: [
-        { file: dir, line: null, column: null, found: '', message: 'a plan folder: there is none here' },
-      ],
-    }
-  return checkPlan(readFiles(dir))
+  if (!isFolder) return { faults: [whole(dir, 'a plan folder: there is none here')] }
+  const names = readdirSync(dir).filter(name => /\.(csv|json)$/i.test(name) && !LEFTOVER.test(name))
+  return checked(names.sort().map(name => fromDisk(dir, name)))
 }
 
 /** SHA-256 of the plan's canonical text, 64 hexadecimal digits: what DayOpened pins. */

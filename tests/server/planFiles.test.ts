@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { planCheck } from '../../server/cli/plan.ts'
-import { csvLines, planHash, readPlanFolder } from '../../server/cli/planFiles.ts'
+import { csvLines } from '../../server/cli/planCsv.ts'
+import { planFileNames, planHash, readPlanFiles, readPlanFolder } from '../../server/cli/planFiles.ts'
 import { faultLine } from '../../server/domain/plan/checkFault.ts'
 
 const ellery = join(import.meta.dirname, '../../seed/ellery')
@@ -101,16 +102,67 @@ describe('reading a folder', () => {
       `${join(dir, 'nowhere')}: a plan folder: there is none here`,
     ])
     for (const file of ['plan.json', 'places.csv', 'contacts.csv']) rmSync(join(dir, file))
-    expect(faults()).toEqual([
-      `plan.json: the file is missing in ${dir}`,
-      `places.csv: the file is missing in ${dir}`,
-    ])
+    expect(faults()).toEqual(['plan.json: the file is missing', 'places.csv: the file is missing'])
   })
 
   it('says where a file is no CSV or no UTF-8, without a throw', () => {
     rewrite('seals.csv', t => `${t}gull-point,"open`)
     rewrite('steps.csv', () => Buffer.from([0x63, 0xff, 0xfe]))
-    expect(faults()).toEqual([expect.stringMatching(/^seals\.csv:328: CSV; /), 'steps.csv: text in UTF-8'])
+    expect(faults()).toEqual([
+      expect.stringMatching(/^seals\.csv:328: CSV; /),
+      'steps.csv:1: found "cÿþ"; text in UTF-8: this looks like Windows-1252 (“ANSI”); export it again as “CSV UTF-8”',
+    ])
+  })
+})
+
+describe('reading files from memory', () => {
+  const given = () =>
+    planFileNames.map(name => ({ name, bytes: new Uint8Array(readFileSync(join(ellery, name))) }))
+  const faultsOf = (files: Parameters<typeof readPlanFiles>[0]) => {
+    const read = readPlanFiles(files)
+    return 'faults' in read ? read.faults.map(faultLine) : []
+  }
+
+  it('gives the same plan as the folder, with a folder before the names or in capitals', () => {
+    for (const rename of [
+      (n: string) => n,
+      (n: string) => `ellery/2026/${n}`,
+      (n: string) => `C:\\plans\\${n.toUpperCase()}`,
+    ]) {
+      const read = readPlanFiles(given().map(f => ({ ...f, name: rename(f.name) })))
+      expect('plan' in read && planHash(read.plan)).toBe(hashOf(ellery))
+    }
+  })
+
+  it('names a file that no plan has, with the nearest that it may have, and one that is there twice', () => {
+    const files = given()
+    const renamed = files.map(f => (f.name === 'precincts.csv' ? { ...f, name: 'x/precinct.csv' } : f))
+    expect(faultsOf(renamed)).toEqual([
+      'x/precinct.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv; did you mean “precincts.csv”?',
+      'precincts.csv: the file is missing',
+    ])
+    expect(faultsOf([...files, { ...files[1]!, name: 'old/Precincts.csv' }])).toEqual([
+      'old/Precincts.csv: precincts.csv is here twice (precincts.csv); leave one of them out',
+    ])
+  })
+
+  it('leaves aside what systems put into folders and archives', () => {
+    const bytes = new Uint8Array([0, 5, 22, 7])
+    const left = [
+      '.DS_Store',
+      '__MACOSX/._plan.json',
+      'x/.~lock.steps.csv#',
+      '~$precincts.csv',
+      'x/Thumbs.db',
+    ]
+    expect(faultsOf([...given(), ...left.map(name => ({ name, bytes }))])).toEqual([])
+  })
+
+  it('counts unknown files beyond twenty', () => {
+    const many = Array.from({ length: 25 }, (_, i) => ({ name: `photo${i}.jpg`, bytes: new Uint8Array(3) }))
+    const told = faultsOf([...given(), ...many])
+    expect(told).toHaveLength(21)
+    expect(told).toContain('folder: and 5 more files that no plan has')
   })
 })
 
