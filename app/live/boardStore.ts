@@ -1,3 +1,4 @@
+import { joinErrands } from '../../server/domain/day/errand.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import type { Errand } from '../../server/domain/day/state.ts'
 import type { LogHead, Patch, PlanBrief, Snapshot, SubscribeAnswer } from '../../server/protocol/board.ts'
@@ -114,7 +115,7 @@ export function makeBoardStore(doors: BoardDoors) {
       head: p.head,
       rows,
       calls: p.calls ?? state.calls,
-      errands: p.errands ?? state.errands,
+      errands: p.errands ? joinErrands(state.errands, p.errands) : state.errands,
       people: p.people ?? state.people,
       clock: anchorOf(p),
       pictureOf: p.now,

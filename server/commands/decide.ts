@@ -16,6 +16,8 @@ export type Deciding = {
   /** The command's own id. */
   id: string
   now: Instant
+  /** Milliseconds of the day that went by in the last so many of the wall clock. */
+  elapsed(agoMs: number): number
   /** Display name of a person at the desk. */
   nameOf(personId: string): string
 }

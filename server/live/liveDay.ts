@@ -5,7 +5,7 @@ import { evolve } from '../domain/day/evolve.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import { rowOf } from '../domain/day/rowOf.ts'
-import type { DayState, Errand, PrecinctState } from '../domain/day/state.ts'
+import type { DayState, PrecinctState } from '../domain/day/state.ts'
 import type { DayLog, Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
@@ -14,11 +14,7 @@ import type { DayClock } from './clock.ts'
 import { createEvaluator, type Evaluator, systemEntry } from './evaluator.ts'
 import { createHearing, type Hearing } from './hearing.ts'
 
-export type Seen = {
-  calls: CallLine[]
-  people: Record<string, string>
-  errands: ReadonlyMap<string, Errand>
-}
+export type Seen = { calls: CallLine[]; people: Record<string, string> }
 
 /**
  * One running day: the log's tail, folded; judged at every tick; shown to boards as rows.
@@ -211,6 +207,7 @@ export async function startLiveDay(deps: {
       const people = deps.peopleAtDesk()
       const rows: BoardRow[] = []
       for (const p of state.precincts.values()) if (p.touchedAt > cursor) rows.push(row(p))
+      const errands = [...state.errands.values()].filter(e => e.touchedAt > cursor)
       return {
         log: identity(),
         from: cursor,
@@ -220,12 +217,19 @@ export async function startLiveDay(deps: {
         speed: clock.speed(),
         rows,
         ...(seen?.calls === calls ? {} : { calls }),
-        ...(seen?.errands === state.errands ? {} : { errands: [...state.errands.values()] }),
+        ...(errands.length === 0 ? {} : { errands }),
         ...(seen?.people === people ? {} : { people }),
       }
     },
-    seen: () => ({ calls, people: deps.peopleAtDesk(), errands: state.errands }),
-    deciding: (person, now) => ({ state, index, person, now, nameOf: deps.nameOf }),
+    seen: () => ({ calls, people: deps.peopleAtDesk() }),
+    deciding: (person, now) => ({
+      state,
+      index,
+      person,
+      now,
+      elapsed: clock.elapsed,
+      nameOf: deps.nameOf,
+    }),
     takeTold: () => {
       const list = [...told]
       told.clear()

@@ -44,7 +44,7 @@ export type Patch = {
   rows: BoardRow[]
   /** The whole list where it changed; absent where it didn't. */
   calls?: CallLine[]
-  /** The whole list where it changed; absent where it didn't. */
+  /** Errands that changed, whole; see joinErrands in domain/day/errand.ts. Absent where none did. */
   errands?: Errand[]
   people?: Record<string, string>
 }

@@ -7,6 +7,12 @@ import { problem } from './device.ts'
 /** RFC 3339 in day time: what the desk's clock shows. */
 const instant = z.iso.datetime({ offset: true })
 
+/**
+ * How long before it was sent a rover pressed the button, in seconds by the phone's own clock: a wrong clock
+ * doesn't matter, only its rate. Absent: just now. Half a day at most.
+ */
+const agoSeconds = z.int().min(0).max(43_200).optional()
+
 /** What people may ask for. `id` makes a retry harmless; decisions are made by server/commands. */
 export const commandBodies = {
   /** All precincts of one line, so that a cause across many is taken whole or not at all. */
@@ -44,11 +50,11 @@ export const commandBodies = {
   RevokeDevice: z.strictObject({ device: z.string().max(60) }),
   /** Sends a rover of the plan to the place of a precinct; the errand takes the command's id. */
   SendRover: z.strictObject({ rover: code, precinct: code, what: words.optional() }),
-  AcceptErrand: z.strictObject({ errand: errandId }),
-  SetOut: z.strictObject({ errand: errandId }),
-  ArriveOnSite: z.strictObject({ errand: errandId }),
-  FinishErrand: z.strictObject({ errand: errandId, note: words.optional() }),
-  GiveBackErrand: z.strictObject({ errand: errandId, why: words.optional() }),
+  AcceptErrand: z.strictObject({ errand: errandId, agoSeconds }),
+  SetOut: z.strictObject({ errand: errandId, agoSeconds }),
+  ArriveOnSite: z.strictObject({ errand: errandId, agoSeconds }),
+  FinishErrand: z.strictObject({ errand: errandId, note: words.optional(), agoSeconds }),
+  GiveBackErrand: z.strictObject({ errand: errandId, why: words.optional(), agoSeconds }),
   /** What a receiving station was brought: items and seals as they were found, never as they were expected. */
   CheckInReturn: z.strictObject({
     precinct: code,

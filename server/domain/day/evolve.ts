@@ -5,7 +5,7 @@ import type { PlanIndex } from '../plan/brief.ts'
 import { copyOf } from './copies.ts'
 import { evolveDesk } from './evolveDesk.ts'
 import { evolveErrand, isErrandKind } from './evolveErrand.ts'
-import { evolvePrecinct, mark } from './evolvePrecinct.ts'
+import { evolvePrecinct } from './evolvePrecinct.ts'
 import { evolveCountyReason, evolveDay, evolveSystem } from './evolveSystem.ts'
 import { heardFrom, hearing } from './heard.ts'
 import type { DayState } from './state.ts'
@@ -32,13 +32,11 @@ export function evolve(state: DayState, entry: Entry, index: PlanIndex): DayStat
   const p = copyOf(before)
   if (entry.position > p.touchedAt) p.touchedAt = entry.position
   if (heardFrom(entry)) hearing(p, entry)
-  if (isPrecinctKind(entry.kind)) evolvePrecinct(p, entry, planned, index)
-  else if (isErrand(entry)) {
-    evolveErrand(state, entry)
-    if (entry.kind === 'RoverArrived')
-      mark(p, { what: 'visit', at: entry.occurredAt, position: entry.position })
-  } else if (!evolveDesk(p, entry, index)) evolveSystem(p, entry)
+  // Before the errand, which may mark this precinct among others.
   state.precincts.set(entry.precinct, p)
+  if (isPrecinctKind(entry.kind)) evolvePrecinct(p, entry, planned, index)
+  else if (isErrand(entry)) evolveErrand(state, entry, index)
+  else if (!evolveDesk(p, entry, index)) evolveSystem(p, entry)
   return state
 }
 

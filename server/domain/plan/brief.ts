@@ -54,6 +54,10 @@ export type PlanBrief = {
   /** Share of the day's voters per quarter hour since local midnight: 120 numbers that sum to 1. */
   profile: number[]
   rovers: RoverBrief[]
+  /** Where rovers set out from, each place once. */
+  bases: Array<{ code: string; name: string; latitude: number; longitude: number }>
+  /** The policy's mean road speed and road to straight line (domain/dispatch/travel.ts). */
+  travel: { kmPerHour: number; detour: number }
 }
 
 /** What the plan says of one precinct, ready to look up. */
@@ -181,6 +185,11 @@ export function briefOf(day: string, plan: Plan): PlanBrief {
     containers: perPrecinct(plan, plan.seals, s => s.container),
     profile: profileOf(plan),
     rovers: plan.rovers.map(({ code, name, phone, base, skills }) => ({ code, name, phone, base, skills })),
+    bases: [...new Set(plan.rovers.map(r => r.base))].flatMap(code => {
+      const base = places.get(code)
+      return base ? [{ code, name: base.name, latitude: base.latitude, longitude: base.longitude }] : []
+    }),
+    travel: { kmPerHour: policy.travel.kmPerHour, detour: policy.travel.detour },
   }
 }
 
