@@ -17,6 +17,7 @@ import { dayRoutes } from './http/dayRoutes.ts'
 import { deviceRoutes } from './http/deviceRoutes.ts'
 import { serverOptions } from './http/limits.ts'
 import { makeMetrics } from './http/metrics.ts'
+import { specRoutes } from './http/specRoutes.ts'
 import { createIntake } from './intake/intake.ts'
 import { createRateLimiter } from './intake/rate.ts'
 import { type BoardHub, linkBoards } from './live/boards.ts'
@@ -55,6 +56,8 @@ export type ComposeDeps = {
   onAssertion(error: unknown): void
 }
 
+/** Of what the specifications describe. */
+const VERSION = '0.2.0'
 /** A batch and its frame; a longer message closes the socket. */
 const MESSAGE_BYTES = 300 * 1024
 /** A heartbeat period is 5 s at least; ten times that is a device out of hand. */
@@ -136,6 +139,7 @@ export async function composeSunup({
   const listener = createHttp({
     access,
     routes: [
+      ...specRoutes(VERSION),
       ...deviceRoutes({ intake, devicePlan }),
       ...dayRoutes({
         log,

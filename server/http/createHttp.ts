@@ -80,7 +80,7 @@ export function createHttp(deps: HttpDeps): RequestListener {
         const allow = found.allow.join(', ')
         return send(request, response, refuse(405, `Only ${allow} here.`, { headers: { Allow: allow } }))
       }
-      if (path === '/api' || path.startsWith('/api/')) {
+      if (path.startsWith('/api/')) {
         name = 'unknown'
         return send(request, response, refuse(404, 'There is nothing at this address.'))
       }

@@ -1,0 +1,32 @@
+import { z } from 'zod'
+import { dayOperations } from './dayOperations.ts'
+import { deviceOperations } from './deviceOperations.ts'
+import type { Operation } from './operation.ts'
+
+const specification = z.looseObject({})
+
+/** Everything that can be asked over HTTP: a test holds it to the routes of the server, one to one. */
+export const operations: readonly Operation[] = [
+  ...deviceOperations,
+  ...dayOperations,
+  {
+    method: 'GET',
+    pattern: '/api/v1/openapi.json',
+    id: 'openapi',
+    title: 'This API in the form of OpenAPI 3.1',
+    group: 'this',
+    who: 'anyone',
+    answer: specification,
+    example: { answer: { openapi: '3.1.0' } },
+  },
+  {
+    method: 'GET',
+    pattern: '/api/v1/asyncapi.json',
+    id: 'asyncapi',
+    title: 'The sockets in the form of AsyncAPI 3',
+    group: 'this',
+    who: 'anyone',
+    answer: specification,
+    example: { answer: { asyncapi: '3.0.0' } },
+  },
+]
