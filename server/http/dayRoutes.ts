@@ -9,6 +9,7 @@ import {
   phonesAnswer,
   precinctAnswer,
 } from '../outputs/dayAnswers.ts'
+import { errandsAnswer } from '../outputs/errandsAnswer.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
 import { roleSeesContacts, roles } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
@@ -91,6 +92,16 @@ export function dayRoutes(deps: {
       pattern: '/api/v1/days/:day/phones',
       who: ['desk', 'supervisor'],
       handle: withDay(day => ({ status: 200, json: phonesAnswer(day) })),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/errands',
+      who: ['rover', 'desk', 'supervisor'],
+      handle: withDay(async (day, asked) => {
+        const { role, post } = personOf(asked)
+        const own = role === 'rover' ? [post ?? null] : []
+        return { status: 200, json: await errandsAnswer(day, deps.log, ...own) }
+      }),
     },
     {
       method: 'GET',

@@ -1,5 +1,6 @@
 import { reasonWords } from '../domain/calls/words.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
+import type { DayState } from '../domain/day/state.ts'
 import type { DayLogReader } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
@@ -17,6 +18,7 @@ export type AnsweredDay = {
   head(): LogHead
   rows(): BoardRow[]
   calls(): CallLine[]
+  state(): DayState
 }
 
 export function boardAnswer(day: AnsweredDay) {

@@ -9,6 +9,7 @@ import {
   precinctAnswer,
 } from '../answers.ts'
 import { commandAnswer, commandRequest } from '../command.ts'
+import { errandsAnswer } from '../errands.ts'
 import { roles } from '../roles.ts'
 import type { Operation } from './operation.ts'
 
@@ -171,6 +172,46 @@ export const dayOperations: readonly Operation[] = [
         phones: {
           'gull-point': [{ role: 'precinct lead', name: 'an invented name', phone: '555-0135' }],
         },
+      },
+    },
+  },
+  {
+    method: 'GET',
+    pattern: '/api/v1/days/:day/errands',
+    id: 'errands',
+    title: 'Rovers’ errands, with what goes along with them',
+    words:
+      'A rover gets their own, desk and supervisor get all: open ones first, then the latest that ended, 60 at most.',
+    group: 'days',
+    who: ['rover', 'desk', 'supervisor'],
+    answer: errandsAnswer,
+    more: notThere,
+    example: {
+      path: DAY,
+      answer: {
+        officePhone: '555-0199',
+        errands: [
+          {
+            id: '7b1f0a4c-3c0e-4a53-9d53-2f8d1a6f0f11',
+            rover: 'ana',
+            precinct: 'gull-point',
+            is: 'on-the-way',
+            assignedAt: '2026-11-03T14:02:00.000Z',
+            acceptedAt: '2026-11-03T14:03:00.000Z',
+            onTheWayAt: '2026-11-03T14:04:30.000Z',
+            onSiteAt: null,
+            endedAt: null,
+            place: {
+              code: 'gull-point-school',
+              name: 'Gull Point School',
+              address: '12 Shore Road',
+              latitude: 41.4,
+              longitude: -70.45,
+            },
+            precincts: [{ code: 'gull-point', name: 'Gull Point' }],
+            what: 'Bring the spare tabulator.',
+          },
+        ],
       },
     },
   },
