@@ -1,0 +1,85 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { readPlanFolder } from '../../server/cli/planFiles.ts'
+import { patch, snapshot } from '../../server/protocol/answers.ts'
+import type { Operation } from '../../server/protocol/api/operation.ts'
+import { operations } from '../../server/protocol/api/operations.ts'
+import type { Role } from '../../server/protocol/roles.ts'
+import { checkoutFolder } from '../../server/where.ts'
+import { freshDatabase } from '../support/database.ts'
+import { connectBoard, enrolDevice, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+
+/** The examples of the specification, asked of the real server on Ellery County's plan, in the order they stand in. */
+let running: RunningSunup
+let deviceKey: string
+const tokens = new Map<string, string>()
+/** What only a running server knows, by the name that examples have for it. */
+const known: Record<string, () => string | Promise<string>> = {
+  $DAY: () => running.day,
+  $PRECINCT: () => 'gull-point',
+  $CODE: () => running.sunup.access.issueCode(running.day, 'gull-point'),
+}
+
+beforeAll(async () => {
+  const read = readPlanFolder(`${checkoutFolder()}/seed/ellery`)
+  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
+  running = await runSunup({ url: await freshDatabase(), plan: read.plan })
+  deviceKey = await enrolDevice(running, 'gull-point')
+})
+afterAll(() => running.stop())
+
+async function tokenOf(role: Role): Promise<string> {
+  const kept = tokens.get(role)
+  if (kept) return kept
+  const person = { id: `p-${role}`, name: role, role }
+  await running.sunup.access.addPerson(person)
+  const token = await running.sunup.access.makeToken(person)
+  tokens.set(role, token)
+  return token
+}
+
+async function filled<T>(example: T): Promise<T> {
+  let text = JSON.stringify(example ?? null)
+  for (const name of new Set(text.match(/\$[A-Z]+/g)))
+    text = text.replaceAll(name, (await known[name]?.()) ?? `no value for ${name}`)
+  return JSON.parse(text) as T
+}
+
+async function ask({ method, pattern, who, example }: Operation) {
+  const path = (await filled(example.path ?? {})) as Record<string, string>
+  const address = pattern.replace(/:(\w+)/g, (_, name: string) => encodeURIComponent(path[name]!))
+  const query = example.query ? `?${new URLSearchParams(example.query)}` : ''
+  const bearer = who === 'anyone' ? null : who.includes('device') ? deviceKey : await tokenOf(who[0] as Role)
+  const response = await fetch(`${running.url}${address}${query}`, {
+    method,
+    headers: {
+      ...(bearer ? { Authorization: `Bearer ${bearer}` } : {}),
+      ...(method === 'POST' ? { 'Content-Type': 'application/json' } : {}),
+    },
+    ...(method === 'POST' ? { body: JSON.stringify((await filled(example.body)) ?? {}) } : {}),
+  })
+  return { status: response.status, json: await response.json() }
+}
+
+describe('examples of the specification', () => {
+  it.each(operations.map(o => [o.id, o] as const))('%s is answered as it says', async (_, operation) => {
+    if (operation.body) {
+      const body = operation.body.safeParse(await filled(operation.example.body))
+      expect(body.error?.issues).toBeUndefined()
+    }
+    const { status, json } = await ask(operation)
+    expect(status, JSON.stringify(json)).toBe(200)
+    expect(operation.answer.safeParse(json).error?.issues).toBeUndefined()
+    expect(operation.answer.safeParse(await filled(operation.example.answer)).error?.issues).toBeUndefined()
+  })
+
+  it('and the pictures on the sockets have the form that is specified', async () => {
+    const board = await connectBoard(running)
+    expect(snapshot.safeParse(await board.snapshot()).error?.issues).toBeUndefined()
+    const patches: unknown[] = []
+    board.socket.on('patch', told => patches.push(told))
+    await board.command('AddNote', { precinct: 'gull-point', note: 'The side door is open.' })
+    await until('a patch', () => patches.length > 0)
+    for (const told of patches) expect(patch.safeParse(told).error?.issues).toBeUndefined()
+    board.close()
+  })
+})
