@@ -6,7 +6,10 @@ import type { Instant } from '../server/domain/time.ts'
 import type { Sql } from './connect.ts'
 import { day, head, plan, refused } from './schema.ts'
 
-/** A day as it stands beside its log. `openedAt` and `closedAt` are wall time, `clockAt` is day time. */
+/**
+ * A day as it stands beside its log. `openedAt` and `closedAt` are wall time, `clockAt` is day time. Not opened: its
+ * plan is kept, and no server runs it before somebody opens it, or first practises it.
+ */
 export type DayRecord = {
   id: string
   county: string
@@ -16,7 +19,7 @@ export type DayRecord = {
   date: string
   timeZone: string
   planHash: string
-  openedAt: number
+  openedAt: number | null
   closedAt: number | null
   /** Day seconds per second; 1 on a real day. */
   speed: number
@@ -44,6 +47,10 @@ export type Days = {
   create(fresh: Omit<DayRecord, 'closedAt' | 'speed' | 'clockAt'>): Promise<DayRecord>
   /** Gives a day that was never run another plan; false: its log has entries, so its plan stands. */
   replan(fresh: Omit<DayRecord, 'closedAt' | 'speed' | 'clockAt'>, json: string): Promise<boolean>
+  /** Notes when a day was first opened or practised, and the seed of a practice day that had none. */
+  open(id: string, at: number, seed?: number): Promise<DayRecord | null>
+  /** Whether its log has an entry. */
+  begun(id: string): Promise<boolean>
   /** false: it was closed before, or there is none. */
   close(id: string, at: number): Promise<boolean>
   saveClock(id: string, clockAt: Instant, speed: number): Promise<void>
@@ -95,6 +102,25 @@ export function openDays({ reader, begin }: Sql): Days {
           date = ${fresh.date}, time_zone = ${fresh.timeZone}, plan_hash = ${fresh.planHash} where id = ${fresh.id}`
         return true
       }),
+    open: async (id, at, seed) => {
+      const was = {
+        openedAt: sql`coalesce(${day.openedAt}, ${at})`,
+        seed: sql`coalesce(${day.seed}, ${seed ?? null})`,
+      }
+      await reader.patiently(() =>
+        db
+          .update(day)
+          .set(was)
+          .where(and(eq(day.id, id), isNull(day.closedAt))),
+      )
+      return get(id)
+    },
+    begun: async id => {
+      const [row] = await reader.patiently(() =>
+        db.select({ position: head.position }).from(head).where(eq(head.day, id)),
+      )
+      return (row?.position ?? 0) > 0
+    },
     close: async (id, at) => {
       const closed = await db
         .update(day)

@@ -1,5 +1,8 @@
 import { z } from 'zod'
 import { code, words } from '../domain/log/fields.ts'
+import { ruleName, tier } from '../domain/log/kindsOfSystem.ts'
+import { hhmm } from '../domain/plan/plan.ts'
+import { problem } from './device.ts'
 import { roles } from './roles.ts'
 
 /** What the setup pages ask and are told: days, plans, devices, people. Everything under /api/v1/setup is for `admin`. */
@@ -55,10 +58,15 @@ export const setupDay = z.strictObject({
   devices: z.int(),
   /** `kept`: never opened. `running`: by this server. `stopped`: begun, and run by nobody now. */
   is: z.enum(['kept', 'running', 'stopped', 'closed']),
-  /** Of a running day. */
+  /** Of a running day; speed 0: it stands still. */
   clock: z.strictObject({ now: z.iso.datetime(), speed: z.number() }).nullable(),
   /** Whether the simulator's tablets speak on this practice day. */
   simulated: z.boolean(),
+  /** The morning of a new practice day is being played quickly, up to here. */
+  morningUntil: z.iso.datetime().nullable(),
+  /** What went wrong with a running practice day (its tablets ended): practising it again mends it. */
+  trouble: z.string().nullable(),
+  /** When it was opened, or first practised; an election day that was opened and not closed runs at every start. */
   openedAt: z.iso.datetime().nullable(),
   closedAt: z.iso.datetime().nullable(),
 })
@@ -70,10 +78,7 @@ export const openDay = z.strictObject({})
 export const practiseDay = z.strictObject({
   speed: z.number().min(0.1).max(600),
   /** HH:MM of a new day: the morning before is played quickly. */
-  from: z
-    .string()
-    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM')
-    .optional(),
+  from: hhmm.optional(),
   seed: z.int().min(0).max(4_294_967_295).default(1),
   /** With tablets that the simulator plays; without, only people speak. */
   simulated: z.boolean(),
@@ -106,12 +111,78 @@ export const freshCodes = z.strictObject({
   codes: z.array(z.strictObject({ precinct: code, name: z.string(), place: z.string(), code: z.string() })),
 })
 
+/** GET /setup/days/{day}/plan: what there is to run, and the thresholds that hold; no contacts. */
+const ruleSetting = z.strictObject({
+  enabled: z.boolean(),
+  tier,
+  delayMinutes: z.number(),
+  holdMinutes: z.number(),
+})
+export const setupPlan = z.strictObject({
+  day: dayId,
+  hash: z.string(),
+  hours: z.strictObject({ report: hhmm, open: hhmm, close: hhmm, returnBy: hhmm }),
+  officePhone: z.string(),
+  places: z.array(
+    z.strictObject({
+      code,
+      name: z.string(),
+      address: z.string(),
+      area: z.string(),
+      latitude: z.number(),
+      longitude: z.number(),
+    }),
+  ),
+  precincts: z.array(
+    z.strictObject({
+      code,
+      name: z.string(),
+      /** Code of its place. */
+      place: code,
+      registered: z.int(),
+      expected: z.int(),
+      ballots: z.int(),
+      stations: z.int(),
+      workers: z.int(),
+      equipment: z.array(z.strictObject({ tag: z.string(), kind: z.string(), label: z.string() })),
+      /** Devices that are enrolled and not revoked. */
+      devices: z.int(),
+    }),
+  ),
+  rovers: z.int(),
+  seals: z.int(),
+  steps: z.array(z.strictObject({ code, phase: z.enum(['opening', 'closing']), title: z.string() })),
+  /** Thresholds by their path in the plan (`heartbeat.periodSeconds`), in the policy's order. */
+  thresholds: z.array(z.strictObject({ path: z.string(), value: z.number(), standard: z.number() })),
+  rules: z.array(z.strictObject({ rule: ruleName, is: ruleSetting, standard: ruleSetting })),
+})
+
+/** GET /setup/days/{day}/refused: latest first, 200 at most. */
+export const refusedReports = z.strictObject({
+  refused: z.array(
+    z.strictObject({
+      precinct: z.string().nullable(),
+      device: z.string(),
+      label: z.string().nullable(),
+      number: z.int(),
+      /** Wall time. */
+      receivedAt: z.iso.datetime(),
+      kind: z.string().nullable(),
+      /** JSON as it was sent, but for what people wrote in words. */
+      sent: z.string(),
+      problems: z.array(problem),
+      /** The number was used before with other content: a device that was copied or set back. */
+      aside: z.boolean(),
+    }),
+  ),
+})
+
 /** What was asked was done, or why not, by field. */
 export const done = z.discriminatedUnion('ok', [
   z.strictObject({ ok: z.literal(true) }),
   z.strictObject({
     ok: z.literal(false),
-    problems: z.array(z.strictObject({ path: z.string(), message: z.string() })),
+    problems: z.array(problem),
   }),
 ])
 
