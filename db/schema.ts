@@ -21,7 +21,7 @@ export const day = pgTable('day', {
   date: date().notNull(),
   timeZone: text('time_zone').notNull(),
   planHash: text('plan_hash').notNull(),
-  openedAt: ms('opened_at').notNull(),
+  openedAt: ms('opened_at'),
   closedAt: ms('closed_at'),
   speed: doublePrecision().notNull().default(1),
   clockAt: ms('clock_at'),
