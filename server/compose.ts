@@ -17,6 +17,7 @@ import { dayRoutes } from './http/dayRoutes.ts'
 import { deviceRoutes } from './http/deviceRoutes.ts'
 import { serverOptions } from './http/limits.ts'
 import { makeMetrics } from './http/metrics.ts'
+import { returnRoutes } from './http/returnRoutes.ts'
 import { specRoutes } from './http/specRoutes.ts'
 import { createIntake } from './intake/intake.ts'
 import { createRateLimiter } from './intake/rate.ts'
@@ -141,6 +142,7 @@ export async function composeSunup({
     routes: [
       ...specRoutes(VERSION),
       ...deviceRoutes({ intake, devicePlan }),
+      ...returnRoutes({ dayOf, nameOf }),
       ...dayRoutes({
         log,
         dayOf,

@@ -64,6 +64,8 @@ export const commandBodies = {
     deliveredBy: words.optional(),
     station: code.optional(),
     note: words.optional(),
+    /** Position of the receipt that this one takes the place of: who checks in anew has seen what stands. */
+    replaces: z.int().min(1).optional(),
   }),
 } as const
 export type CommandKind = keyof typeof commandBodies
@@ -86,14 +88,14 @@ export const refusal = z.strictObject({
     'unknown-precinct',
     'unknown-rover',
     'unknown-errand',
-    /** The errand is not where this would take it from; the message says where it is. */
+    /** The errand or return is not where this would take it from; the message says where it is. */
     'other-state',
     'day-closed',
     'unavailable',
   ]),
   message: z.string(),
   problems: z.array(problem).optional(),
-  /** Display name of who has it (`already-taken`), or of the rover who is on it. */
+  /** Display name of who has it (`already-taken`), of the rover who is on it, or of who checked it in. */
   by: z.string().optional(),
 })
 export type Refusal = z.output<typeof refusal>

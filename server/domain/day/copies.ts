@@ -39,6 +39,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     help: p.help,
     helpSaid: p.helpSaid,
     helpAnsweredAt: p.helpAnsweredAt,
+    solvedAt: p.solvedAt,
     incidents: p.incidents,
     reconciled: p.reconciled,
     closingTapes: p.closingTapes,

@@ -39,8 +39,17 @@ export function departed(p: PrecinctState, write: Return) {
   else if (later(write, standing)) p.departed = write
 }
 
+/**
+ * What the office found or wrote down stands before what the precinct's own device says of its hand-over: a tablet
+ * that says "received" a minute after the check-in knows nothing of what was counted there.
+ */
 export function received(p: PrecinctState, entry: Entry<'ReturnReceived'>) {
   const { items, seals, carriers = null, station = null } = entry.body
-  const { position } = entry
-  p.received = newer(p.received, registered(entry, { items, seals, carriers, station, position }))
+  const { via, wrote: by = null } = entry.origin
+  const is = { items, seals, carriers, station, via, by, position: entry.position }
+  const write: NonNullable<PrecinctState['received']> = registered(entry, is)
+  const standing = p.received
+  const byOffice = (r: typeof write) => r.is.via !== 'device'
+  if (standing && byOffice(standing) !== byOffice(write)) p.received = byOffice(write) ? write : standing
+  else p.received = newer(standing, write)
 }

@@ -18,6 +18,7 @@ import type { PrecinctState } from './state.ts'
  * | CallLogged needs-rover, needs-supervisor | free and in its place: somebody has yet to act |
  *
  * A request for help is answered by a call logged after it as solved or watching; the others leave it standing.
+ * A return that differs is explained by `solved` alone: being watched explains nothing.
  */
 export function evolveDesk(p: PrecinctState, entry: Entry, index: PlanIndex): boolean {
   switch (entry.kind) {
@@ -52,6 +53,7 @@ export function evolveDesk(p: PrecinctState, entry: Entry, index: PlanIndex): bo
         p.helpAnsweredAt = latest(p.helpAnsweredAt, entry.occurredAt)
         helpStands(p)
       }
+      if (outcome === 'solved') p.solvedAt = Math.max(p.solvedAt, entry.position)
       return true
     }
     // Words about the precinct, shown among its entries; nothing on a row follows from them.

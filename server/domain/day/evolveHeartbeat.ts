@@ -30,7 +30,8 @@ export function heartbeat(
     if (tape?.is === 'verified')
       tapeVerified(p, tape.tabulator, registered(entry, 'verified', at(tape)), planned)
     if (tape?.is === 'rejected') tapeRejected(p, tape.tabulator, registered(entry, [], at(tape)), planned)
-    if (returns?.is === 'on-its-way') departed(p, registered(entry, { items: [], seals: [] }, at(returns)))
+    if (returns?.is === 'on-its-way')
+      departed(p, registered(entry, { items: [], seals: [], carriers: null }, at(returns)))
   }
   if (counts) {
     const { publicCount, ...plain } = counts

@@ -75,7 +75,7 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
       checkedInAt(p, registered(entry, entry.body.checkedIn), index)
       return reconciled(p, entry)
     case 'ReturnDeparted':
-      return departed(p, registered(entry, { items: entry.body.items, seals: entry.body.seals }))
+      return departed(p, registered(entry, { ...entry.body }))
     case 'ReturnReceived':
       return received(p, entry)
     // Kept in the log and shown among the entries; nothing on a row follows from it.

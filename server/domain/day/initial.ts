@@ -63,6 +63,7 @@ function initialPrecinct(code: string): PrecinctState {
     help: null,
     helpSaid: null,
     helpAnsweredAt: null,
+    solvedAt: 0,
     incidents: 0,
     reconciled: null,
     closingTapes: {},

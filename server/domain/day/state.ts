@@ -1,3 +1,4 @@
+import type { Via } from '../log/entry.ts'
 import type { CountName } from '../log/fields.ts'
 import type { RuleName, Tier } from '../plan/policy.ts'
 import type { Instant } from '../time.ts'
@@ -173,15 +174,25 @@ export type PrecinctState = {
   help: Register<{ about: string }> | null
   helpSaid: Register<{ about: string }> | null
   helpAnsweredAt: Instant | null
+  /** Position of the last call that was logged as solved; 0: none. */
+  solvedAt: number
   incidents: number
   reconciled: Register<boolean> | null
   closingTapes: Readonly<Record<string, Register<number>>>
-  departed: Register<{ items: readonly string[]; seals: readonly string[] }> | null
+  /** `carriers` null: not said (a heartbeat says only that it left). */
+  departed: Register<{
+    items: readonly string[]
+    seals: readonly string[]
+    carriers: number | null
+  }> | null
   received: Register<{
     items: readonly string[]
     seals: readonly string[]
     carriers: number | null
     station: string | null
+    /** How it came to be known: `desk` is a check-in; and the opaque id of who wrote it in. */
+    via: Via
+    by: string | null
     position: number
   }> | null
   /** Standing reasons by key. */

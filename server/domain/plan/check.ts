@@ -1,5 +1,6 @@
 import { type Fault, shown, valueAt, wordsOf } from './checkFault.ts'
 import { hoursFaults, policyFaults, profileFaults } from './checkHours.ts'
+import { receivingFaults } from './checkReceiving.ts'
 import { referenceFaults } from './checkReferences.ts'
 import { stepFaults } from './checkSteps.ts'
 import {
@@ -122,6 +123,7 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
     ...referenceFaults(rows),
     ...stepFaults(rows.steps ?? []),
     ...profileFaults(rows.profile ?? [], json?.value),
+    ...receivingFaults(json?.value, rows),
   )
   if (faults.length > 0) return { faults: bounded(faults) }
 

@@ -3,7 +3,7 @@ import { code, count, role, sealNumber, tag } from '../log/fields.ts'
 import { policy } from './policy.ts'
 
 /** Local wall time of the county, HH:MM. */
-export const hhmm = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM')
+export const hhmm = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM, such as 06:30')
 const name = z.string().trim().min(1).max(80)
 const phone = z.string().trim().min(3).max(30)
 
@@ -16,12 +16,15 @@ export const place = z.strictObject({
   longitude: z.number().min(-180).max(180),
   phone: phone.optional(),
   area: z.string().trim().max(60).default(''),
+  /** `shared`: one line of voters for all precincts here, counted once; absent or `own`: each has its own. */
+  line: z.enum(['own', 'shared']).optional(),
 })
 
 export const precinct = z.strictObject({
   code,
   name,
   place: code,
+  /** Registered voters; 0 where it serves everyone. */
   registered: count,
   /** Voters expected on this day. */
   expected: count,
@@ -32,6 +35,12 @@ export const precinct = z.strictObject({
   booths: z.int().min(1).max(400),
   /** Workers expected. */
   workers: z.int().min(1).max(100),
+  /** `everyone`: a vote center, which has no registered voters of its own; absent: `precinct`. */
+  serves: z.enum(['precinct', 'everyone']).optional(),
+  /** `centrally`: no tabulator stands here, ballots go into a ballot box; absent: `here`. */
+  counted: z.enum(['here', 'centrally']).optional(),
+  /** Sheets of a ballot, each fed by itself: public counts are sheets. Absent: 1. */
+  sheets: z.int().min(1).max(4).optional(),
 })
 
 export const equipmentKind = z.enum(['tabulator', 'accessible-station', 'pollbook', 'ballot-box', 'tablet'])
@@ -93,6 +102,8 @@ export const plan = z.strictObject({
   contacts: z.array(contact),
   steps: z.array(step).min(1),
   profile: z.array(profileRow).min(1),
+  /** Codes of the places where returns are checked in; absent: not said, so no arrival is reckoned. */
+  receiving: z.array(code).min(1).max(40).optional(),
 })
 
 export type Plan = z.output<typeof plan>

@@ -1,5 +1,6 @@
 import type { PrecinctState } from '../day/state.ts'
 import type { PlannedIn } from '../plan/brief.ts'
+import { plainSeal } from './plainSeal.ts'
 
 /** What a return was found to hold beside what it should: each list sorted, empty where all is well. */
 export type ReturnDifference = {
@@ -9,25 +10,39 @@ export type ReturnDifference = {
   sealsExtra: string[]
 }
 
+/** What a return should hold. `items` null: nobody said, so items are not compared. */
+export type ReturnSent = {
+  items: readonly string[] | null
+  seals: readonly string[]
+  carriers: number | null
+}
+
 /**
- * Compares what was checked in with what the precinct said it sent; where it didn't say (a heartbeat names
- * nothing), its seals are those that the plan expects at closing, and items are not compared. null: not
- * received, or nothing to compare with.
+ * What the precinct said it sent; where it didn't say (a heartbeat names nothing, and some say nothing at all), the
+ * seals that the plan expects at closing.
+ */
+export function sentOf(p: Pick<PrecinctState, 'departed'>, planned: PlannedIn): ReturnSent {
+  const said = p.departed && p.departed.number !== null ? p.departed.is : null
+  return said ?? { items: null, seals: closingSeals(planned), carriers: null }
+}
+
+/**
+ * Compares what was checked in with what was sent. Seals are compared without spaces and case and shown as they
+ * were written. null: not received, or nothing to compare with.
  */
 export function compareReturn(
   p: Pick<PrecinctState, 'departed' | 'received'>,
   planned: PlannedIn,
 ): ReturnDifference | null {
   if (!p.received) return null
-  const { items, seals } = p.received.is
-  const said = p.departed && p.departed.number !== null ? p.departed.is : null
-  const expectedSeals = said ? said.seals : closingSeals(planned)
-  if (!said && expectedSeals.length === 0) return null
+  const found = p.received.is
+  const sent = sentOf(p, planned)
+  if (sent.items === null && sent.seals.length === 0) return null
   return {
-    itemsMissing: said ? without(said.items, items) : [],
-    itemsExtra: said ? without(items, said.items) : [],
-    sealsMissing: without(expectedSeals, seals),
-    sealsExtra: without(seals, expectedSeals),
+    itemsMissing: sent.items === null ? [] : without(sent.items, found.items),
+    itemsExtra: sent.items === null ? [] : without(found.items, sent.items),
+    sealsMissing: without(sent.seals, found.seals, plainSeal),
+    sealsExtra: without(found.seals, sent.seals, plainSeal),
   }
 }
 
@@ -42,7 +57,11 @@ export function closingSeals(planned: PlannedIn): string[] {
   return [...planned.seals].filter(([container]) => !morning.has(container)).map(([, number]) => number)
 }
 
-function without(list: readonly string[], found: readonly string[]): string[] {
-  const there = new Set(found)
-  return [...new Set(list)].filter(item => !there.has(item)).sort()
+function without(
+  list: readonly string[],
+  found: readonly string[],
+  plain: (text: string) => string = text => text,
+): string[] {
+  const there = new Set(found.map(plain))
+  return [...new Set(list)].filter(item => !there.has(plain(item))).sort()
 }

@@ -1,4 +1,5 @@
 import { compareReturn, isDifferent } from '../../returns/compare.ts'
+import { overdueAt } from '../../returns/expected.ts'
 import { MINUTE } from '../../time.ts'
 import type { Condition, Rule } from '../condition.ts'
 import { absence } from '../condition.ts'
@@ -26,40 +27,34 @@ export const notClosed: Rule = {
 
 /**
  * A return that left and wasn't received within policy's minutes, or that hasn't left by the hour at which all
- * returns are to be in. The plan names no receiving place, so no travel time is reckoned: policy's minutes are
- * the whole allowance.
+ * returns are to be in. An expected arrival, where the plan allows one, is an estimate for the receiving table and
+ * makes nothing overdue. The seals' numbers stay out of the evidence: who checks the return in is not to know them.
  */
 export const returnOverdue: Rule = {
   rule: 'return-overdue',
   test(p, ctx) {
     if (p.received) return null
-    const { returnBy } = ctx.index.brief
-    const deadline = p.departed
-      ? p.departed.asOf + ctx.index.plan.policy.returnOverdueMinutes * MINUTE
-      : returnBy
+    const deadline = overdueAt(p, ctx.index)
     const due = absence(deadline, ctx)
     if (!due) return null
-    const evidence: Condition['evidence'] = { returnByAt: returnBy }
-    if (p.departed) {
-      evidence.departedAt = p.departed.asOf
-      evidence.seals = [...p.departed.is.seals]
-    }
+    const evidence: Condition['evidence'] = { returnByAt: ctx.index.brief.returnBy }
+    if (p.departed) evidence.departedAt = p.departed.asOf
     return { since: deadline, ...due, voterMinutes: 0, evidence }
   },
 }
 
 /**
- * A return was checked in and what it holds is not what was sent: items or seals differ. It ends when a call about
- * it, after the check-in, was logged as solved or being watched, or when it is checked in anew and nothing differs.
+ * A return was received and what it holds is not what was sent: items or seals differ. It ends when a call that was
+ * logged after it in the log's order is solved (being watched explains nothing), or when it is checked in anew and
+ * nothing differs. By position and not by time: a paper note written in late was known to nobody before.
  */
 export const returnDifferent: Rule = {
   rule: 'return-different',
   test(p, ctx) {
-    if (!p.received) return null
-    const since = p.received.asOf
-    if (p.helpAnsweredAt !== null && p.helpAnsweredAt >= since) return null
+    if (!p.received || p.solvedAt > p.received.is.position) return null
     const difference = compareReturn(p, ctx.at)
     if (difference === null || !isDifferent(difference)) return null
+    const since = p.received.asOf
     return { since, voterMinutes: 0, evidence: { receivedAt: since, ...difference } }
   },
 }

@@ -1,4 +1,5 @@
 import { own } from '../../day/bounded.ts'
+import { plainSeal } from '../../returns/plainSeal.ts'
 import { ASSUMED, comingSoon } from '../atRisk.ts'
 import type { Rule } from '../condition.ts'
 
@@ -39,15 +40,11 @@ export const sealDifferent: Rule = {
     if (!seal) return null
     const planned = ctx.at.seals.get(container)
     const { found, state } = seal.is
-    if (state === 'intact' && (planned === undefined || plain(planned) === plain(found))) return null
+    if (state === 'intact' && (planned === undefined || plainSeal(planned) === plainSeal(found))) return null
     return {
       since: seal.asOf,
       voterMinutes: 0,
       evidence: { container, planned: planned ?? '', found, state, recordedAt: seal.asOf },
     }
   },
-}
-
-function plain(number: string): string {
-  return number.replace(/\s+/g, '').toUpperCase()
 }

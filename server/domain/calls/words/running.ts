@@ -138,7 +138,7 @@ export const returnDifferent: WordsOf = say => {
     headline: 'Return differs',
     fact: `The return checked in at ${say.ago(say.number('receivedAt') ?? say.reason.since)} is not what was sent: ${differs.join('; ')}.`,
     ask: 'Where is what is missing, who has it, and were two people with it all the way? What does the seal look like, and who put it on?',
-    ends: 'It ends when a call about it is logged as solved or being watched, or when the return is checked in anew and nothing differs.',
+    ends: 'It ends when a call about it is logged as solved, or when the return is checked in anew and nothing differs.',
   }
 }
 
