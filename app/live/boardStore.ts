@@ -35,7 +35,7 @@ export type BoardState = {
   refused: string | null
 }
 
-export type SubscribeRequest = { day: string; cursor?: number; log?: string }
+export type SubscribeRequest = { day: string; cursor?: number; log?: string; hash?: string }
 
 export type BoardDoors = {
   day: string
@@ -127,7 +127,8 @@ export function makeBoardStore(doors: BoardDoors) {
   function resync() {
     if (syncing || state.link.is !== 'connected') return
     syncing = true
-    const known = state.log === null ? {} : { cursor: state.cursor, log: state.log }
+    const { log, cursor, head } = state
+    const known = log === null || head === null ? {} : { cursor, log, hash: head.hash }
     doors.subscribe({ day: doors.day, ...known }).then(answered, failed)
   }
 

@@ -10,6 +10,8 @@ import type { Seen } from './liveDay.ts'
 export type BoardedDay = {
   log(): string
   cursor(): number
+  /** Hash of a late entry; null: too long ago, or there is none. */
+  hashAt(position: number): string | null
   snapshot(): Snapshot
   /** Everything that changed after a cursor of this log. */
   patchFrom(cursor: number, seen?: Seen): Patch
@@ -89,8 +91,9 @@ export function linkBoards(
     send(parsed.data.day)
     socket.data.day = parsed.data.day
     socket.join(room(parsed.data.day))
-    const { cursor, log } = parsed.data
-    if (cursor === undefined || log !== day.log() || cursor > day.cursor())
+    const { cursor, log, hash } = parsed.data
+    // The identity is the same after a restore from a backup, and the log may have grown past the cursor again.
+    if (cursor === undefined || hash === undefined || log !== day.log() || day.hashAt(cursor) !== hash)
       return { ok: true, snapshot: day.snapshot() }
     return { ok: true, patches: [day.patchFrom(cursor)] }
   }

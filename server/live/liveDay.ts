@@ -41,6 +41,8 @@ export type LiveDay = {
   heard(precinct: string, at: number): void
   cursor(): number
   head(): LogHead
+  /** Hash of one of the last 4,096 entries; null: it is older, or there is none. */
+  hashAt(position: number): string | null
   rows(): BoardRow[]
   calls(): CallLine[]
   snapshot(): Snapshot
@@ -55,6 +57,9 @@ export type LiveDay = {
   begin(planHash: string): Promise<void>
   stop(): Promise<void>
 }
+
+/** A board further behind than this gets a fresh picture: a patch from there would hold nearly every row anyway. */
+const LATE = 4_096
 
 export async function startLiveDay(deps: {
   day: string
@@ -78,6 +83,7 @@ export async function startLiveDay(deps: {
   const told = new Set<string>()
   const hearing: Hearing = createHearing(clock.now())
   let head: LogHead = { position: 0, hash: '0'.repeat(64) }
+  const lateHashes: string[] = []
   let openedAt = 0
   let firstHash = ''
   let evaluator: Evaluator | null = null
@@ -102,6 +108,7 @@ export async function startLiveDay(deps: {
       evolve(state, entry, index)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
       if (entry.position === 1) firstHash = hash.slice(0, 16)
+      lateHashes[entry.position % LATE] = hash
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)
         if (entry.origin.via === 'caller' || entry.origin.via === 'paper') told.add(entry.precinct)
@@ -183,6 +190,10 @@ export async function startLiveDay(deps: {
     heard: hearing.heard,
     cursor: () => state.cursor,
     head: () => head,
+    hashAt: position =>
+      position < 1 || position > state.cursor || position <= state.cursor - LATE
+        ? null
+        : (lateHashes[position % LATE] ?? null),
     rows: () => [...state.precincts.values()].map(row),
     calls: () => {
       refreshCalls()

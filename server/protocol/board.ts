@@ -6,12 +6,18 @@ import type { PlanBrief, RoverBrief } from '../domain/plan/brief.ts'
 /** The still part of a snapshot is the domain's brief of the plan, as it is. */
 export type { PlanBrief, RoverBrief }
 
-/** What a board asks for. A cursor of another log (or none) is answered with a fresh snapshot. */
+/**
+ * What a board asks for. It is answered with patches where the log of this server holds, at the board's cursor, the
+ * very entry that the board stood on; else (also without `hash`) with a fresh snapshot. So a board that saw what a
+ * restored log no longer holds is never brought on from there (P4).
+ */
 export const subscribeRequest = z.strictObject({
   day: z.string().max(80),
   cursor: z.int().min(0).optional(),
   /** Identity of the log that the cursor belongs to. */
   log: z.string().max(80).optional(),
+  /** `head.hash` of the board's last picture or patch: the hash of the entry at its cursor. */
+  hash: z.string().max(64).optional(),
 })
 
 export type LogHead = { position: number; hash: string }

@@ -44,7 +44,12 @@ describe('the board in the browser', () => {
     store.patch(aPatch(104, 105))
     store.patch(aPatch(105, 106))
     expect(asked).toHaveLength(2)
-    expect(asked[1]!.request).toEqual({ day: 'ellery-2026-11-03', cursor: 100, log: 'log-1' })
+    expect(asked[1]!.request).toEqual({
+      day: 'ellery-2026-11-03',
+      cursor: 100,
+      log: 'log-1',
+      hash: aSnapshot().head.hash,
+    })
     expect(store.get().cursor).toBe(100)
     expect(store.get().rows.get('E-01')!.standing).toBe('open')
   })
@@ -98,9 +103,26 @@ describe('the board in the browser', () => {
     const { store, asked } = await running()
     store.lost()
     store.connected()
-    expect(asked[1]!.request).toEqual({ day: 'ellery-2026-11-03', cursor: 100, log: 'log-1' })
+    expect(asked[1]!.request).toEqual({
+      day: 'ellery-2026-11-03',
+      cursor: 100,
+      log: 'log-1',
+      hash: aSnapshot().head.hash,
+    })
     await asked[1]!.answer({ ok: true, patches: [aPatch(100, 109)] })
     expect(store.get()).toMatchObject({ cursor: 109, link: { is: 'connected' } })
+  })
+
+  it('P4, P5 names the entry it stands on, and takes a picture that lies before it: the office was restored', async () => {
+    const { store, asked } = await running()
+    store.patch(aPatch(100, 120, { head: { position: 120, hash: 'f'.repeat(64) } }))
+    store.lost()
+    store.connected()
+    expect(asked[1]!.request).toMatchObject({ cursor: 120, log: 'log-1', hash: 'f'.repeat(64) })
+    await asked[1]!.answer({ ok: true, snapshot: aSnapshot({ cursor: 90 }) })
+    expect(store.get().cursor).toBe(90)
+    store.patch(aPatch(90, 91))
+    expect(store.get().cursor).toBe(91)
   })
 
   it('tries again with growing pauses when no answer comes', async () => {

@@ -69,6 +69,11 @@ async function rowsAt(cursor: number): Promise<Map<string, BoardRow>> {
   )
 }
 
+async function hashAt(position: number): Promise<string> {
+  const [stored] = await running.sunup.log.read(running.day, position - 1, 1)
+  return stored!.hash
+}
+
 describe('boards', () => {
   it('P4: after many patches every board equals the fold of the log up to its cursor', async () => {
     const boards = await Promise.all([connectBoard(running), connectBoard(running)])
@@ -97,7 +102,7 @@ describe('boards', () => {
     await say('LineReported', { inLine: 17 })
     board.socket.connect()
     await until('the socket is back', () => board.socket.connected)
-    const answer = await board.subscribe(seen.cursor, seen.log)
+    const answer = await board.subscribe(seen.cursor, seen.log, await hashAt(seen.cursor))
     expect(answer).toMatchObject({ ok: true, patches: [{ from: seen.cursor }] })
     const [patch] = (answer as { patches: Patch[] }).patches
     expect(patch!.rows.map(r => r.code)).toContain('E-01')
@@ -111,7 +116,21 @@ describe('boards', () => {
       ok: true,
       snapshot: { cursor: expect.any(Number) },
     })
-    expect(await board.subscribe(1_000_000, running.live.log())).toMatchObject({ ok: true, snapshot: {} })
+    const { hash } = running.live.head()
+    expect(await board.subscribe(1_000_000, running.live.log(), hash)).toMatchObject({
+      ok: true,
+      snapshot: {},
+    })
+    board.close()
+  })
+
+  it('P4, P5: a cursor whose entry is another one in this log, or is not told, is answered with a fresh picture', async () => {
+    const board = await connectBoard(running)
+    const log = running.live.log()
+    expect(await board.subscribe(3, log, await hashAt(3))).toMatchObject({ patches: [{ from: 3 }] })
+    expect(await board.subscribe(3, log, await hashAt(2))).toMatchObject({ snapshot: {} })
+    expect(await board.subscribe(3, log)).toMatchObject({ snapshot: {} })
+    expect(await board.subscribe(0, log, '0'.repeat(64))).toMatchObject({ snapshot: {} })
     board.close()
   })
 })

@@ -128,7 +128,7 @@ export async function connectDevice(url: string, key: string): Promise<TestDevic
 
 export type TestBoard = {
   socket: Socket
-  subscribe(cursor?: number, log?: string): Promise<SubscribeAnswer>
+  subscribe(cursor?: number, log?: string, hash?: string): Promise<SubscribeAnswer>
   snapshot(): Promise<Snapshot>
   command(kind: CommandKind, body: unknown, id?: string): Promise<CommandAnswer>
   close(): void
@@ -145,10 +145,10 @@ export async function connectBoard(running: RunningSunup, person: Person = IMRE)
     socket.once('connect', () => resolve())
     socket.once('connect_error', reject)
   })
-  const subscribe = (cursor?: number, log?: string) =>
+  const subscribe = (cursor?: number, log?: string, hash?: string) =>
     socket
       .timeout(10_000)
-      .emitWithAck('subscribe', { day: running.day, cursor, log }) as Promise<SubscribeAnswer>
+      .emitWithAck('subscribe', { day: running.day, cursor, log, hash }) as Promise<SubscribeAnswer>
   return {
     socket,
     subscribe,
