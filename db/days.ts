@@ -104,8 +104,8 @@ export function openDays({ reader, begin }: Sql): Days {
       }),
     open: async (id, at, seed) => {
       const was = {
-        openedAt: sql`coalesce(${day.openedAt}, ${at})`,
-        seed: sql`coalesce(${day.seed}, ${seed ?? null})`,
+        openedAt: sql`coalesce(${day.openedAt}, ${at}::bigint)`,
+        seed: sql`coalesce(${day.seed}, ${seed ?? null}::bigint)`,
       }
       await reader.patiently(() =>
         db

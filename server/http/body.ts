@@ -5,6 +5,7 @@ import { HTTP_LIMITS } from './limits.ts'
 export type Read<T> = { ok: true; value: T } | { ok: false; answer: Answer }
 
 let reading = 0
+let readingLarge = 0
 
 /**
  * The JSON body of a request, unchecked beyond being JSON.
@@ -34,13 +35,16 @@ export async function readForm(request: IncomingMessage): Promise<Read<URLSearch
 async function readText(request: IncomingMessage, bytes: number, ms: number): Promise<Read<string>> {
   if ((request.headers['content-encoding'] ?? 'identity') !== 'identity')
     return { ok: false, answer: refuse(415, 'A compressed body is not taken.') }
-  if (reading >= HTTP_LIMITS.bodiesAtOnce)
+  const large = bytes > HTTP_LIMITS.bodyBytes
+  if (reading >= HTTP_LIMITS.bodiesAtOnce || (large && readingLarge >= HTTP_LIMITS.largeAtOnce))
     return { ok: false, answer: refuse(503, 'Too many requests at once.', { retryAfter: 1_000 }) }
   reading += 1
+  if (large) readingLarge += 1
   try {
     return await collect(request, bytes, ms)
   } finally {
     reading -= 1
+    if (large) readingLarge -= 1
   }
 }
 

@@ -119,7 +119,7 @@ export function createHttp(deps: HttpDeps): RequestListener {
         const read = await readJson(
           request,
           route.body ?? HTTP_LIMITS.bodyBytes,
-          deps.bodyMs ?? HTTP_LIMITS.bodyMs,
+          deps.bodyMs ?? route.bodyMs ?? HTTP_LIMITS.bodyMs,
         )
         if (!read.ok) return read.answer
         body = read.value

@@ -6,6 +6,12 @@ export const HTTP_LIMITS = {
   formBytes: 1024,
   /** A whole body must be in by then: a full batch at 30 KB/s. A trickle can't hold a slot for longer. */
   bodyMs: 10_000,
+  /** The files of a plan in base64: 5,000 precincts with all their tables are 6 MB, a third more in base64. */
+  planBytes: 24 * 1024 * 1024,
+  /** A whole plan must be in by then, below the server's bound for a request: at 1 MB/s. */
+  planMs: 25_000,
+  /** Bodies above the usual size being read at once: bounds their memory; only an administrator sends them. */
+  largeAtOnce: 2,
   /** Bodies being read at once: bounds their memory to 104 MB. Above it: 503 with Retry-After. */
   bodiesAtOnce: 400,
   /** Too long a body is read on and thrown away for this long, so that its sender gets to read the answer. */

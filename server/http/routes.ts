@@ -21,6 +21,8 @@ export type Route = {
   who: Who
   /** POST only: bytes of JSON that are read (standard: HTTP_LIMITS.bodyBytes), or 'none': the route reads it itself. */
   body?: number | 'none'
+  /** Milliseconds in which the body must be in; standard: HTTP_LIMITS.bodyMs. */
+  bodyMs?: number
   handle(asked: Asked): Promise<Answer> | Answer
 }
 
