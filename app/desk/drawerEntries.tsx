@@ -15,6 +15,7 @@ export function Entries({ asked }: { asked: DetailState }) {
   const names: Names = {
     step: code => plan.steps.find(s => s.code === code)?.title ?? code,
     equipment: tag => tags.find(e => e.tag === tag)?.label || tag,
+    rover: code => plan.rovers.find(r => r.code === code)?.name ?? code,
     time: text => clockWords(fromRfc3339(text), plan.timeZone),
   }
   return (

@@ -8,6 +8,8 @@ export type Names = {
   step(code: string): string
   /** Equipment tag to what it is called. */
   equipment(tag: string): string
+  /** Code of a rover to their name. */
+  rover(code: string): string
   /** RFC 3339 to county time. */
   time(text: string): string
 }
@@ -107,6 +109,12 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   CallLogged: (b, names) =>
     `Call ended: ${outcomeWords(t(b.outcome))}${and(b.until, `, not before ${names.time(t(b.until))}`)}`,
   CallDeferred: (b, names) => `Call put off until ${names.time(t(b.until))}`,
+  RoverAssigned: (b, names) => `Rover sent: ${names.rover(t(b.rover))}`,
+  RoverAccepted: (b, names) => `Rover ${names.rover(t(b.rover))} accepted the errand`,
+  RoverOnTheWay: (b, names) => `Rover ${names.rover(t(b.rover))} on the way`,
+  RoverArrived: (b, names) => `Rover ${names.rover(t(b.rover))} arrived`,
+  RoverFinished: (b, names) => `Rover ${names.rover(t(b.rover))} finished`,
+  RoverGaveBack: (b, names) => `Errand of rover ${names.rover(t(b.rover))} given back`,
   NoteAdded: () => 'Note',
   ReportCorrected: b => `Correction of entry ${n(b.position)}`,
   DayOpened: b => `Day opened (${t(b.kind)})`,

@@ -7,6 +7,7 @@ import { standingOf } from '../../server/domain/day/standing.ts'
 import type { DayState, PrecinctState, Standing } from '../../server/domain/day/state.ts'
 import type { Entry, Origin, Via } from '../../server/domain/log/entry.ts'
 import type { Body, DeskKind, Kind, PrecinctKind, SystemKind } from '../../server/domain/log/kinds.ts'
+import type { ErrandKind } from '../../server/domain/log/kindsOfErrand.ts'
 import { indexOf, type PlanIndex } from '../../server/domain/plan/brief.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
@@ -58,7 +59,7 @@ export function says<K extends PrecinctKind>(
   return made(kind, body, precinct, time, source, via, { ...how, number })
 }
 
-export function desk<K extends DeskKind>(
+export function desk<K extends DeskKind | ErrandKind>(
   precinct: string | null,
   time: string,
   kind: K,
