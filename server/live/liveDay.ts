@@ -1,11 +1,10 @@
 import type { Person } from '../access/access.ts'
 import type { Deciding } from '../commands/decide.ts'
-import { callList } from '../domain/day/callList.ts'
+import { callList, callsHoldUntil } from '../domain/day/callList.ts'
 import { evolve } from '../domain/day/evolve.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
-import { rowOf } from '../domain/day/rowOf.ts'
-import type { DayState, PrecinctState } from '../domain/day/state.ts'
+import type { DayState } from '../domain/day/state.ts'
 import type { DayLog, Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
@@ -13,6 +12,7 @@ import type { LogHead, Patch, Snapshot } from '../protocol/board.ts'
 import type { DayClock } from './clock.ts'
 import { createEvaluator, type Evaluator, systemEntry } from './evaluator.ts'
 import { createHearing, type Hearing } from './hearing.ts'
+import { logIdentity, rowsOf, snapshotOf } from './snapshotOf.ts'
 
 export type Seen = { calls: CallLine[]; people: Record<string, string> }
 
@@ -35,6 +35,7 @@ export type LiveDay = {
   /** Milliseconds of the day in the last so many of the wall clock. */
   elapsed(agoMs: number): number
   openedAt(): number
+  /** It takes nothing any more. */
   closed(): boolean
   /** Instant of the last look at all precincts that is finished. */
   judgedAt(): number
@@ -53,8 +54,15 @@ export type LiveDay = {
   deciding(person: Person, now: number): Omit<Deciding, 'id'>
   /** Precincts whose entries came by another way than their own device, since the last call. */
   takeTold(): string[]
-  /** Opens a new day, or goes on with one after our own outage, so that silence is not held against anybody. */
+  /**
+   * Opens a new day, or goes on with one after our own outage, so that silence is not held against anybody. Only
+   * then is the day judged: a verdict before it would blame our outage on the precincts (P8).
+   */
   begin(planHash: string): Promise<void>
+  /** Before its end is written: reports and commands are refused, and what was under way is in the log. */
+  seal(): Promise<void>
+  /** The end could not be written: it goes on. */
+  unseal(): void
   stop(): Promise<void>
 }
 
@@ -79,7 +87,7 @@ export async function startLiveDay(deps: {
   const { day, plan, log, clock } = deps
   const index = indexOf(plan, day)
   const state = initialDay(day, index)
-  const rowCache = new WeakMap<PrecinctState, BoardRow>()
+  const row = rowsOf(index)
   const told = new Set<string>()
   const hearing: Hearing = createHearing(clock.now())
   let head: LogHead = { position: 0, hash: '0'.repeat(64) }
@@ -89,7 +97,7 @@ export async function startLiveDay(deps: {
   let evaluator: Evaluator | null = null
   let calls: CallLine[] = []
   let callsText = '[]'
-  let callsAt = { wall: 0, cursor: -1 }
+  let callsAt = { cursor: -1, until: Number.NEGATIVE_INFINITY }
 
   /**
    * An entry that can't be folded is a fault of this program: going on would show a board that isn't the log's.
@@ -107,7 +115,7 @@ export async function startLiveDay(deps: {
     for (const { entry, hash } of entries) {
       evolve(state, entry, index)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
-      if (entry.position === 1) firstHash = hash.slice(0, 16)
+      if (entry.position === 1) firstHash = hash
       lateHashes[entry.position % LATE] = hash
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)
@@ -121,22 +129,14 @@ export async function startLiveDay(deps: {
 
   const unfollow = await log.follow(day, 0, onEntries)
 
-  const identity = () => `${day}:${firstHash}`
+  const identity = () => logIdentity(day, firstHash)
 
-  const row = (p: PrecinctState): BoardRow => {
-    const kept = rowCache.get(p)
-    if (kept) return kept
-    const made = rowOf(p, index)
-    rowCache.set(p, made)
-    return made
-  }
-
-  /** Lines come back by themselves when their time is over, so the list is looked at once a second anyway. */
+  /** The list changes with an entry, or where a line's time of stepping back is over. */
   function refreshCalls(): boolean {
-    const wall = deps.wall()
-    if (callsAt.cursor === state.cursor && wall - callsAt.wall < 1_000) return false
-    callsAt = { wall, cursor: state.cursor }
-    const list = callList(state, index, clock.now())
+    const now = clock.now()
+    if (callsAt.cursor === state.cursor && now < callsAt.until) return false
+    callsAt = { cursor: state.cursor, until: callsHoldUntil(state, now) }
+    const list = callList(state, index, now)
     const text = JSON.stringify(list)
     if (text === callsText) return false
     calls = list
@@ -147,6 +147,7 @@ export async function startLiveDay(deps: {
   const judge = createEvaluator({ day, log, clock, index, state: () => state, hearing, wall: deps.wall })
   evaluator = judge
   let stopped = false
+  let sealed = false
   let timer: NodeJS.Timeout | null = null
   let ticking: Promise<void> = Promise.resolve()
   let trouble: { since: number; at: number } | null = null
@@ -172,7 +173,21 @@ export async function startLiveDay(deps: {
       })
   }
   refreshCalls()
-  timer = setTimeout(tick, deps.tickMs())
+
+  /** The day's first entry, or that our own outage is over: before anything is judged (P8). */
+  async function opened(planHash: string) {
+    if (state.cursor === 0) {
+      await log.decide(day, now => ({
+        entries: [systemEntry('DayOpened', now, { planHash, kind: plan.kind })],
+        result: null,
+      }))
+      return
+    }
+    // A practice clock stands still while we are down, so its gap can't be seen: a restart always counts as one.
+    const gap = clock.now() - state.recordedAt
+    if (plan.kind === 'practice' || gap > plan.policy.heartbeat.lateAfterSeconds * 1_000)
+      await judge.resumed(state.recordedAt)
+  }
 
   return {
     day,
@@ -186,7 +201,7 @@ export async function startLiveDay(deps: {
     elapsed: clock.elapsed,
     judgedAt: judge.judgedAt,
     openedAt: () => openedAt,
-    closed: () => state.closed,
+    closed: () => state.closed || sealed,
     heard: hearing.heard,
     cursor: () => state.cursor,
     head: () => head,
@@ -201,20 +216,20 @@ export async function startLiveDay(deps: {
     },
     snapshot: () => {
       refreshCalls()
-      return {
+      return snapshotOf({
+        state,
+        index,
+        rows: row,
         log: identity(),
-        cursor: state.cursor,
         head,
         now: clock.now(),
         speed: clock.speed(),
-        plan: index.brief,
-        rows: [...state.precincts.values()].map(row),
-        calls,
-        errands: [...state.errands.values()],
         people: deps.peopleAtDesk(),
-      }
+        calls,
+      })
     },
     patchFrom: (cursor, seen) => {
+      refreshCalls()
       const people = deps.peopleAtDesk()
       const rows: BoardRow[] = []
       for (const p of state.precincts.values()) if (p.touchedAt > cursor) rows.push(row(p))
@@ -247,29 +262,22 @@ export async function startLiveDay(deps: {
       return list
     },
     begin: async planHash => {
-      if (state.cursor === 0) {
-        await log.decide(day, now => ({
-          entries: [systemEntry('DayOpened', now, { planHash, kind: plan.kind })],
-          result: null,
-        }))
-        return
-      }
-      // A practice clock stands still while we are down, so its gap can't be seen: a restart always counts as one.
-      const gap = clock.now() - state.recordedAt
-      if (plan.kind === 'practice' || gap > plan.policy.heartbeat.lateAfterSeconds * 1_000)
-        await judge.resumed(state.recordedAt)
+      await opened(planHash)
+      if (!stopped) timer = setTimeout(tick, deps.tickMs())
+    },
+    seal: async () => {
+      sealed = true
+      await stopJudging()
+      // What waited to be written before stands before what comes after this.
+      await log.decide(day, () => ({ entries: [], result: null }))
+    },
+    unseal: () => {
+      sealed = false
+      timer = setTimeout(tick, deps.tickMs())
     },
     stop: async () => {
       stopped = true
-      if (timer) clearTimeout(timer)
-      await ticking
-      if (timer) clearTimeout(timer)
-      const list = hearing.list(clock.now(), true)
-      if (list && !state.closed) {
-        await log
-          .decide(day, at => ({ entries: [{ ...list, occurredAt: at }], result: null }))
-          .catch(deps.onTrouble)
-      }
+      await stopJudging()
       unfollow()
     },
   }

@@ -52,7 +52,8 @@ export function heldRules(
     const late = lateAt(p, index, graceUntil)
     if (late === null || now >= late || p.silentSince !== null) return STANDS_ON_HEARING_NOTHING
   }
-  const silent = silentAt(p, index, graceUntil)
+  // Recorded as silent it stays so until it is heard: what is held isn't let go by a new grace.
+  const silent = silentAt(p, index, p.silentSince !== null ? 0 : graceUntil)
   return silent !== null && now >= silent ? STALE_WHILE_SILENT : NONE
 }
 

@@ -44,6 +44,16 @@ export function callList(state: DayState, index: PlanIndex, now: Instant): CallL
   return [...county, ...lines]
 }
 
+/** The first instant after `now` at which the list changes though nothing is recorded: a line comes back. */
+export function callsHoldUntil(state: DayState, now: Instant): Instant {
+  let until = Number.POSITIVE_INFINITY
+  for (const p of state.precincts.values()) {
+    const { backUntil } = p.call
+    if (backUntil !== null && backUntil > now && backUntil < until) until = backUntil
+  }
+  return until
+}
+
 type Ranked = Pick<Reason, 'tier' | 'voterMinutes' | 'since' | 'key'>
 
 /** Gravest first: tier, voter-minutes, since, key. */

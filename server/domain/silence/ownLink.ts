@@ -39,15 +39,17 @@ function missingAfterSeconds({ periodSeconds, lateAfterSeconds, silentAfterSecon
 export function ownLink(state: DayState, index: PlanIndex, now: Instant): OwnLink {
   const { heartbeat } = index.plan.policy
   const seconds = missingAfterSeconds(heartbeat)
+  // A standing reason ends by hearing; a new grace proves nothing about the link.
+  const graceUntil = state.reasons['own-link'] ? 0 : state.graceUntil
   const missingSince: Instant[] = []
   let firstSilent = Number.POSITIVE_INFINITY
   let of = 0
   for (const p of state.precincts.values()) {
-    const from = unheardFor(p, index, state.graceUntil, seconds)
+    const from = unheardFor(p, index, graceUntil, seconds)
     if (from === null) continue
     of++
     if (from <= now) missingSince.push(from)
-    firstSilent = Math.min(firstSilent, silentAt(p, index, state.graceUntil)!)
+    firstSilent = Math.min(firstSilent, silentAt(p, index, graceUntil)!)
   }
   const missing = missingSince.length
   const wanted = Math.ceil(heartbeat.ownLinkShare * of)
