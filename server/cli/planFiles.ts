@@ -3,17 +3,18 @@ import { readdirSync, readFileSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 import { type CheckedPlan, checkPlan } from '../domain/plan/check.ts'
 import type { Fault } from '../domain/plan/checkFault.ts'
+import { JSON_FILE } from '../domain/plan/checkJson.ts'
 import { type CsvLine, optionalTables, type TableName, tableNames, tables } from '../domain/plan/csv.ts'
+import { csvLines } from '../domain/plan/csvText.ts'
+import type { Delimiter } from '../domain/plan/dialect.ts'
 import { canonicalPlan } from '../domain/plan/hash.ts'
 import { didYouMean } from '../domain/plan/nearest.ts'
 import type { Plan } from '../domain/plan/plan.ts'
-import { csvLines } from './planCsv.ts'
 import { FILE_BYTES, JSON_BYTES, textOfBytes } from './planText.ts'
 
 /** A file of a plan as it was handed over: its bytes, or why they could not be read. */
 type GivenFile = { name: string; bytes: Uint8Array } | { name: string; unread: string }
 
-const JSON_FILE = 'plan.json'
 const tableOf: ReadonlyMap<string, TableName> = new Map(tableNames.map(name => [tables[name].file, name]))
 /** Every file that a plan may have. */
 export const planFileNames: readonly string[] = [JSON_FILE, ...tableOf.keys()]
@@ -84,14 +85,18 @@ function checked(files: readonly GivenFile[]): CheckedPlan {
   }
   const json = textOf(JSON_FILE, JSON_BYTES)
   const read: Partial<Record<TableName, CsvLine[]>> = {}
+  const delimiters: Partial<Record<TableName, Delimiter>> = {}
   for (const [file, table] of tableOf) {
     const text = textOf(file, FILE_BYTES)
     if (text === null) continue
-    const csv = csvLines(file, text)
+    const csv = csvLines(table, text)
     if ('fault' in csv) faults.push(csv.fault)
-    else read[table] = csv.lines
+    else {
+      read[table] = csv.lines
+      delimiters[table] = csv.delimiter
+    }
   }
-  return checkPlan({ json, tables: read, unread: faults })
+  return checkPlan({ json, tables: read, delimiters, unread: faults })
 }
 
 /**

@@ -1,4 +1,5 @@
-import { HOUR, type Instant, MINUTE } from '../time.ts'
+import { MINUTE } from '../time.ts'
+import { instantAfter } from './hours.ts'
 import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step } from './plan.ts'
 import { instantOf, midnightOf } from './zone.ts'
 
@@ -33,11 +34,18 @@ export type PlanBrief = {
     area: string
     latitude: number
     longitude: number
-    registered: number
+    /** Registered voters; null at a vote center, which has none of its own: no share is made of it. */
+    registered: number | null
     expected: number
     ballots: number
     stations: number
     workers: number
+    /** `shared`: one line for all precincts of the place. */
+    line: 'own' | 'shared'
+    serves: 'precinct' | 'everyone'
+    counted: 'here' | 'centrally'
+    /** Sheets of a ballot; public counts are sheets. */
+    sheets: number
   }>
   steps: Array<{
     code: string
@@ -64,6 +72,8 @@ export type PlanBrief = {
 export type PlannedIn = {
   precinct: PlannedPrecinct
   place: Place
+  /** Precincts that stand in one line with this one, itself among them, in the plan's order; null: a line of its own. */
+  sharesLine: readonly string[] | null
   /** Tags, in the plan's order. */
   tabulators: readonly string[]
   equipment: ReadonlyMap<string, Equipment>
@@ -96,6 +106,7 @@ export function indexOf(plan: Plan, day: string): PlanIndex {
   const equipmentOf = byPrecinct(plan.equipment)
   const sealsOf = byPrecinct(plan.seals)
   const contactsOf = byPrecinct(plan.contacts)
+  const sharing = sharedLines(plan, places)
   const precincts = new Map<string, PlannedIn>()
   for (const precinct of plan.precincts) {
     const place = places.get(precinct.place)
@@ -111,6 +122,7 @@ export function indexOf(plan: Plan, day: string): PlanIndex {
     precincts.set(precinct.code, {
       precinct,
       place,
+      sharesLine: sharing.get(precinct.place) ?? null,
       tabulators,
       equipment: new Map(equipment.map(e => [e.tag, e])),
       seals: new Map(sealed.map(s => [s.container, s.number])),
@@ -129,7 +141,7 @@ export function briefOf(day: string, plan: Plan): PlanBrief {
   const places = new Map(plan.places.map(p => [p.code, p]))
   const { date, timeZone, hours, policy } = plan
   const opensAt = instantOf(date, hours.open, timeZone)
-  const closesAt = notBefore(opensAt, date, hours.close, timeZone)
+  const closesAt = instantAfter(opensAt, date, hours.close, timeZone)
   const equipment = perPrecinct(plan, plan.equipment, e => ({ tag: e.tag, kind: e.kind, label: e.label }))
   return {
     day,
@@ -142,7 +154,7 @@ export function briefOf(day: string, plan: Plan): PlanBrief {
     reportAt: instantOf(date, hours.report, timeZone),
     opensAt,
     closesAt,
-    returnBy: notBefore(closesAt, date, hours.returnBy, timeZone),
+    returnBy: instantAfter(closesAt, date, hours.returnBy, timeZone),
     heartbeat: {
       periodSeconds: policy.heartbeat.periodSeconds,
       lateAfterSeconds: policy.heartbeat.lateAfterSeconds,
@@ -159,11 +171,15 @@ export function briefOf(day: string, plan: Plan): PlanBrief {
         area: place?.area ?? '',
         latitude: place?.latitude ?? 0,
         longitude: place?.longitude ?? 0,
-        registered: p.registered,
+        registered: p.serves === 'everyone' ? null : p.registered,
         expected: p.expected,
         ballots: p.ballots,
         stations: p.stations,
         workers: p.workers,
+        line: place?.line ?? 'own',
+        serves: p.serves ?? 'precinct',
+        counted: p.counted ?? 'here',
+        sheets: p.sheets ?? 1,
       }
     }),
     steps: plan.steps.map(({ code, phase, title, after, medianMinutes, p90Minutes, completedBy }) => ({
@@ -202,9 +218,11 @@ function profileOf(plan: Plan): number[] {
   const { date, timeZone, hours } = plan
   const midnight = midnightOf(date, timeZone)
   const shares = new Array<number>(QUARTERS).fill(0)
+  // Where the polls close after midnight, times before the opening are of the next day.
+  const earliest = hours.close < hours.open ? instantOf(date, hours.open, timeZone) : midnight
   const spread = (from: string, to: string, share: number) => {
-    const start = instantOf(date, from, timeZone)
-    const end = notBefore(start + 1, date, to, timeZone)
+    const start = instantAfter(earliest, date, from, timeZone)
+    const end = instantAfter(start + 1, date, to, timeZone)
     for (let q = 0; q < QUARTERS; q++) {
       const at = midnight + q * QUARTER
       const overlap = Math.min(end, at + QUARTER) - Math.max(start, at)
@@ -217,12 +235,15 @@ function profileOf(plan: Plan): number[] {
   return shares.map(s => s / sum)
 }
 
-/** A local time on the day, or on the next one where it would lie before `earliest` (a return by 1:00). */
-function notBefore(earliest: Instant, date: string, hhmm: string, timeZone: string): Instant {
-  const at = instantOf(date, hhmm, timeZone)
-  if (at >= earliest) return at
-  const next = new Date(Date.parse(`${date}T00:00:00Z`) + 24 * HOUR).toISOString().slice(0, 10)
-  return instantOf(next, hhmm, timeZone)
+/** Precincts by place, where several stand in one line. */
+function sharedLines(plan: Plan, places: ReadonlyMap<string, Place>): Map<string, string[]> {
+  const sharing = new Map<string, string[]>()
+  for (const { code, place } of plan.precincts) {
+    if (places.get(place)?.line !== 'shared') continue
+    sharing.set(place, [...(sharing.get(place) ?? []), code])
+  }
+  for (const [place, codes] of sharing) if (codes.length < 2) sharing.delete(place)
+  return sharing
 }
 
 function byPrecinct<T extends { precinct: string }>(rows: readonly T[]): Map<string, T[]> {

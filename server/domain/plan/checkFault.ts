@@ -3,9 +3,12 @@ import type { z } from 'zod'
 /** What is wrong with a plan folder, and where: enough to mend it without guessing. */
 export type Fault = {
   file: string
-  /** Line in the file, from 1; null where the fault is no single line's (a missing file, a sum, a field of plan.json). */
+  /** Line in the file, from 1; null where the fault is no single line's (a missing file, a file that can't be read). */
   line: number | null
-  /** Name of the column, or the dotted path in plan.json; null where it is the whole line or file. */
+  /**
+   * Name of the column; in plan.json the dotted path, or `character 7` where the text is no JSON; null where it
+   * is the whole line or file.
+   */
   column: string | null
   /** What stands there now, shortened to 80 characters; '' where nothing does. */
   found: string
@@ -13,11 +16,25 @@ export type Fault = {
   message: string
 }
 
-/** A value as it is shown to people in a fault. */
+/** Longest piece of a file that is shown. */
+const SHOWN = 80
+/** Control signs, and signs that have no width: they are shown by their code. */
+const UNSEEN = /[\p{Cc}\u00AD\u200B-\u200F\u2028\u2029\u2060\uFEFF]/gu
+
+/** A value as it is shown to people in a fault: one line, nothing unseen, at most 80 characters. */
 export function shown(value: unknown): string {
   if (value === undefined) return ''
-  const text = typeof value === 'string' ? value : JSON.stringify(value)
-  return text.length > 80 ? `${text.slice(0, 79)}…` : text
+  const text = typeof value === 'string' ? value : (JSON.stringify(value) ?? '')
+  const seen = text
+    .slice(0, SHOWN + 1)
+    .replace(UNSEEN, sign =>
+      sign === '\n'
+        ? '\\n'
+        : sign === '\t'
+          ? '\\t'
+          : `\\u${sign.charCodeAt(0).toString(16).padStart(4, '0')}`,
+    )
+  return seen.length > SHOWN ? `${seen.slice(0, SHOWN - 1)}…` : seen
 }
 
 /** One line a fault, as a terminal or a page shows it: `precincts.csv:7 stations: found "none"; a whole number`. */
@@ -32,10 +49,19 @@ export function faultLine(fault: Fault): string {
 export function valueAt(value: unknown, path: ReadonlyArray<PropertyKey>): unknown {
   let at = value
   for (const key of path) {
-    if (typeof at !== 'object' || at === null) return undefined
+    if (typeof at !== 'object' || at === null || !Object.hasOwn(at, key)) return undefined
     at = (at as Record<PropertyKey, unknown>)[key]
   }
   return at
+}
+
+const TYPES: Record<string, string> = {
+  string: 'text in quotation marks',
+  number: 'a number without quotation marks',
+  int: 'a whole number',
+  boolean: 'true or false, without quotation marks',
+  object: 'an object in braces { }',
+  array: 'a list in brackets [ ]',
 }
 
 /** An issue of the schema in words that say what would do. */
@@ -43,9 +69,7 @@ export function wordsOf(issue: z.core.$ZodIssue, value: unknown): string {
   const empty = value === undefined || value === '' || value === null
   switch (issue.code) {
     case 'invalid_type':
-      if (empty) return 'must be given'
-      if (issue.expected === 'int') return 'a whole number'
-      return issue.expected === 'object' ? 'an object' : `a ${issue.expected}`
+      return empty ? 'must be given' : (TYPES[issue.expected] ?? `a ${issue.expected}`)
     case 'too_small':
       if (issue.origin === 'string') return empty ? 'must be given' : `at least ${issue.minimum} characters`
       if (issue.origin === 'array') return `at least ${issue.minimum}`
@@ -54,14 +78,13 @@ export function wordsOf(issue: z.core.$ZodIssue, value: unknown): string {
       if (issue.origin === 'string') return `at most ${issue.maximum} characters`
       return `at most ${issue.maximum}`
     case 'invalid_value':
-      return issue.values.length === 1
-        ? `must be ${String(issue.values[0])}`
-        : `one of ${issue.values.join(', ')}`
+      if (issue.values.length === 1) return `must be ${String(issue.values[0])}`
+      return `${empty ? 'must be given: ' : ''}one of ${issue.values.join(', ')}`
     case 'unrecognized_keys':
       return `unknown: ${issue.keys.join(', ')}`
     case 'invalid_format':
       if (empty) return 'must be given'
-      return issue.format === 'date' ? 'a date as YYYY-MM-DD' : issue.message
+      return issue.format === 'date' ? 'a date that there is, as YYYY-MM-DD' : issue.message
     default:
       return issue.message
   }

@@ -1,5 +1,6 @@
-import { type Fault, shown } from './checkFault.ts'
 import { type Row, type Rows, type TableName, tables } from './csv.ts'
+import type { FaultList } from './faultList.ts'
+import { didYouMean } from './nearest.ts'
 
 const textOf = (row: Row, column: string): string | undefined => {
   const value = row.value[column]
@@ -7,7 +8,7 @@ const textOf = (row: Row, column: string): string | undefined => {
 }
 
 /** What must stand only once in a table. A seal's number is its own in the whole county. */
-const unique: ReadonlyArray<{ table: TableName; columns: string[] }> = [
+const unique: ReadonlyArray<{ table: TableName; columns: readonly string[] }> = [
   { table: 'precincts', columns: ['code'] },
   { table: 'places', columns: ['code'] },
   { table: 'equipment', columns: ['tag'] },
@@ -25,60 +26,54 @@ const references: ReadonlyArray<{ table: TableName; column: string; to: 'places'
   { table: 'rovers', column: 'base', to: 'places' },
 ]
 
+/** Among more codes than this the nearest isn't looked for: it would take longer than reading the plan. */
+const MOST_COMPARED = 1_000
+
 /**
- * Codes that stand twice, codes that name nothing, and precincts without a tabulator. It looks at every row
- * that could be read, also those with other faults, so that one bad cell doesn't make its whole row unknown.
+ * Codes that stand twice, also where they differ in case only, and codes that name nothing. It looks at every
+ * row that could be read, also those with other faults, so that one bad cell doesn't make its whole row unknown.
  */
-export function referenceFaults(rows: Rows): Fault[] {
-  const faults: Fault[] = []
+export function referenceFaults(rows: Rows, faults: FaultList): void {
   for (const { table, columns } of unique) {
-    const lineOf = new Map<string, number>()
+    const { file } = tables[table]
+    const firsts = new Map<string, { line: number; key: string }>()
     for (const row of rows[table] ?? []) {
       const values = columns.map(c => textOf(row, c))
       if (values.some(v => v === undefined)) continue
       const key = values.join(' ')
-      const first = lineOf.get(key)
-      if (first === undefined) lineOf.set(key, row.line)
+      const first = firsts.get(key.toLowerCase())
+      if (!first) firsts.set(key.toLowerCase(), { line: row.line, key })
       else
-        faults.push({
-          file: tables[table].file,
-          line: row.line,
-          column: columns.at(-1)!,
-          found: shown(key),
-          message: `stands already in line ${first}; once is enough`,
-        })
+        faults.add(
+          file,
+          row.line,
+          columns.at(-1)!,
+          key,
+          first.key === key
+            ? `stands already in line ${first.line}; once is enough`
+            : `differs only in case from “${first.key}” in line ${first.line}; give it a name of its own`,
+        )
     }
   }
   for (const { table, column, to } of references) {
     const known = rows[to] && new Set(rows[to].map(r => textOf(r, 'code')))
     if (!known) continue
+    const codes = [...known].filter(code => code !== undefined)
+    const suggested = (named: string) => {
+      if (codes.length <= MOST_COMPARED) return didYouMean(named, codes)
+      const same = codes.find(code => code.toLowerCase() === named.toLowerCase())
+      return same === undefined ? '' : didYouMean(named, [same])
+    }
     for (const row of rows[table] ?? []) {
       const named = textOf(row, column)
       if (named !== undefined && !known.has(named))
-        faults.push({
-          file: tables[table].file,
-          line: row.line,
+        faults.add(
+          tables[table].file,
+          row.line,
           column,
-          found: shown(named),
-          message: `a code that stands in ${tables[to].file}`,
-        })
+          named,
+          () => `a code that stands in ${tables[to].file}${suggested(named)}`,
+        )
     }
   }
-  if (rows.precincts && rows.equipment) {
-    const having = new Set(
-      rows.equipment.filter(r => r.value.kind === 'tabulator').map(r => textOf(r, 'precinct')),
-    )
-    for (const row of rows.precincts) {
-      const code = textOf(row, 'code')
-      if (code !== undefined && !having.has(code))
-        faults.push({
-          file: tables.precincts.file,
-          line: row.line,
-          column: 'code',
-          found: shown(code),
-          message: 'at least one tabulator for this precinct in equipment.csv',
-        })
-    }
-  }
-  return faults
 }

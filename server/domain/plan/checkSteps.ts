@@ -1,15 +1,15 @@
-import { type Fault, shown } from './checkFault.ts'
-import type { Row } from './csv.ts'
-import { tables } from './csv.ts'
+import { shown } from './checkFault.ts'
+import { type Row, tables } from './csv.ts'
+import type { FaultList } from './faultList.ts'
+import { didYouMean } from './nearest.ts'
 
 type StepRow = { line: number; code: string; phase: unknown; after: string[] }
 
 /** Steps name only steps of their own phase, in no circle, and one in ten is not faster than half of them. */
-export function stepFaults(rows: readonly Row[]): Fault[] {
+export function stepFaults(rows: readonly Row[], faults: FaultList): void {
   const { file } = tables.steps
-  const faults: Fault[] = []
   const fault = (line: number, column: string, found: unknown, message: string) =>
-    faults.push({ file, line, column, found: shown(found), message })
+    faults.add(file, line, column, found, message)
 
   const steps: StepRow[] = []
   for (const { line, value } of rows) {
@@ -22,7 +22,13 @@ export function stepFaults(rows: readonly Row[]): Fault[] {
   for (const step of steps)
     for (const code of step.after) {
       const before = byCode.get(code)
-      if (!before) fault(step.line, 'after', code, 'the code of a step in this file')
+      if (!before)
+        fault(
+          step.line,
+          'after',
+          code,
+          `the code of a step in this file${didYouMean(code, [...byCode.keys()])}`,
+        )
       else if (before.phase !== step.phase)
         fault(step.line, 'after', code, `a step of the same phase (${shown(step.phase)})`)
     }
@@ -35,7 +41,6 @@ export function stepFaults(rows: readonly Row[]): Fault[] {
       `no circle: ${[...circle, circle[0]].join(' waits for ')}`,
     )
   }
-  return faults
 }
 
 /** Each circle of prerequisites once, beginning with its step that stands first in the file. */

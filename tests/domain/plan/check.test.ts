@@ -30,7 +30,7 @@ describe('columns', () => {
   it('an unknown one is named, with those that are known', () => {
     expect(withTable('profile', t => t.replace('share', 'part'))).toEqual([
       'profile.csv:1 part: found "part"; unknown column; known are from, to, share',
-      'profile.csv:1 share: the column is missing',
+      'profile.csv:1 share: the column is missing; add it to the header',
     ])
   })
 
@@ -48,22 +48,24 @@ describe('columns', () => {
 
   it('one that stands twice is named', () => {
     expect(withTable('seals', t => t.replace(/$/gm, ',x').replace(',x', ',number'))).toContain(
-      'seals.csv:1 number: found "number"; the column stands twice',
+      'seals.csv:1 number: found "number"; the column stands twice; take one of the two away',
     )
   })
 
   it('a row with too few or too many cells is named by its line', () => {
-    expect(withTable('rovers', t => `${t}\nbo,Bo\ncy,Cy,555-0172,grange,,`)).toEqual([
-      'rovers.csv:3: found "bo,Bo"; 5 cells as in the header, not 2',
-      'rovers.csv:4: found "cy,Cy,555-0172,grange,,"; 5 cells as in the header, not 6',
+    expect(withTable('rovers', t => `${t}\nbo,Bo\ncy,Cy,555-0172,grange,,x`)).toEqual([
+      'rovers.csv:3: found "bo,Bo"; 5 cells as in the header, not 2; a cell that holds the divider stands in quotation marks',
+      'rovers.csv:4: found "cy,Cy,555-0172,grange,,x"; 5 cells as in the header, not 6; a cell that holds the divider stands in quotation marks',
     ])
   })
 
   it('a file without a header, and one with nothing under it, are faults where rows are needed', () => {
     expect(faultsOf({ ...folder(), tables: { ...folder().tables, rovers: [] } })).toEqual([
-      'rovers.csv: a header row with the columns code, name, phone, base, skills',
+      'rovers.csv:1: a header row with the columns code, name, phone, base, skills',
     ])
-    expect(withTable('profile', () => 'from,to,share')).toContain('profile.csv: at least one row')
+    expect(withTable('profile', () => 'from,to,share')).toContain(
+      'profile.csv:1: at least one row under the header',
+    )
   })
 })
 
@@ -74,14 +76,14 @@ describe('cells', () => {
       'precincts',
       ',2,8,5',
       ',two,8,5',
-      'precincts.csv:2 stations: found "two"; a number, such as 12',
+      'precincts.csv:2 stations: found "two"; a whole number, such as 12',
     ],
     [
       'a fraction',
       'precincts',
       ',2,8,5',
       ',1.5,8,5',
-      'precincts.csv:2 stations: found "1.5"; a whole number',
+      'precincts.csv:2 stations: found "1.5"; a whole number, such as 12',
     ],
     ['below the range', 'precincts', ',2,8,5', ',0,8,5', 'precincts.csv:2 stations: found "0"; at least 1'],
     ['above the range', 'places', '41.6', '91', 'places.csv:3 latitude: found "91"; at most 90'],
@@ -101,7 +103,13 @@ describe('cells', () => {
       'rovers.csv:2 code: found "a na"; letters, digits, dot, dash or underscore',
     ],
     ['neither yes nor no', 'steps', '13,yes', '13,maybe', 'steps.csv:3 byTwo: found "maybe"; yes or no'],
-    ['no time', 'profile', '06:30', '6:30', 'profile.csv:2 from: found "6:30"; a time as HH:MM'],
+    [
+      'no time',
+      'profile',
+      '06:30',
+      '6.30',
+      'profile.csv:2 from: found "6.30"; a time as HH:MM, such as 06:30',
+    ],
     [
       'a duration of nothing',
       'steps',
@@ -118,22 +126,28 @@ describe('cells', () => {
 describe('plan.json', () => {
   it('a wrong, missing or unknown field is named by its path', () => {
     expect(withJson({ date: '3 November' })).toEqual([
-      'plan.json date: found "3 November"; a date as YYYY-MM-DD',
+      'plan.json:1 date: found "3 November"; a date that there is, as YYYY-MM-DD',
     ])
-    expect(withJson({ officePhone: undefined })).toEqual(['plan.json officePhone: must be given'])
-    expect(withJson({ colour: 'blue' })).toEqual(['plan.json: unknown: colour'])
-    expect(withJson({ format: 2 })).toEqual(['plan.json format: found "2"; must be 1'])
+    expect(withJson({ officePhone: undefined })).toEqual(['plan.json:1 officePhone: must be given'])
+    expect(withJson({ colour: 'blue' })).toEqual([
+      expect.stringMatching(
+        /^plan\.json:1 colour: found "blue"; unknown field: take it away; known are format, county, /,
+      ),
+    ])
+    expect(withJson({ format: 2 })).toEqual(['plan.json:1 format: found "2"; must be 1'])
     expect(withJson({ policy: { heartbeat: { periodSeconds: 1 } } })).toEqual([
-      'plan.json policy.heartbeat.periodSeconds: found "1"; at least 5',
+      'plan.json:1 policy.heartbeat.periodSeconds: found "1"; at least 5',
     ])
     expect(withJson({ policy: { rules: { silent: { tier: 'loud' } } } })).toEqual([
-      'plan.json policy.rules.silent.tier: found "loud"; one of stop, now, soon, watch',
+      'plan.json:1 policy.rules.silent.tier: found "loud"; one of stop, now, soon, watch',
     ])
   })
 
-  it('a text that is no JSON is a fault, with a line where one is known', () => {
+  it('a text that is no JSON is a fault, with line and character', () => {
     const [fault, ...more] = faultsOf(folder('{\n  "format": 1,\n  oops\n}'))
-    expect(fault).toMatch(/^plan\.json(:3)?: JSON; /)
+    expect(fault).toBe(
+      'plan.json:3 character 3: found "oops"; JSON: a name in quotation marks "…", or take away the comma before',
+    )
     expect(more).toEqual([])
   })
 
@@ -145,14 +159,14 @@ describe('plan.json', () => {
     expect(
       withJson({ hours: { report: '06:45', open: '06:30', close: '19:30', returnBy: '19:00' } }),
     ).toEqual([
-      'plan.json hours.open: found "06:30"; a time later on the same day than report (06:45)',
-      'plan.json hours.returnBy: found "19:00"; a time later on the same day than close (19:30)',
+      'plan.json:1 hours.open: found "06:30"; a time later on the same day than report (06:45)',
+      'plan.json:1 hours.returnBy: found "19:00"; a time later than close (19:30); up to 06:00 may be of the next day',
     ])
   })
 
   it('the time zone must be known', () => {
     expect(withJson({ timeZone: 'America/Ellery' })).toEqual([
-      'plan.json timeZone: found "America/Ellery"; a time zone of the IANA database, such as America/New_York',
+      'plan.json:1 timeZone: found "America/Ellery"; a time zone of the IANA database, such as America/New_York',
     ])
   })
 
@@ -166,10 +180,10 @@ describe('plan.json', () => {
         },
       }),
     ).toEqual([
-      'plan.json policy.heartbeat.lateAfterSeconds: found "120"; more than periodSeconds (200)',
-      'plan.json policy.heartbeat.silentAfterSeconds: found "100"; more than lateAfterSeconds (120)',
-      'plan.json policy.behindOpeningEndMinutes: found "5"; at most behindOpeningMinutes (3)',
-      'plan.json policy.longLineEndMinutes: found "20"; at most longLineMinutes (15)',
+      'plan.json:1 policy.heartbeat.lateAfterSeconds: found "120"; more than periodSeconds (200); it is the standard value',
+      'plan.json:1 policy.heartbeat.silentAfterSeconds: found "100"; more than lateAfterSeconds (120)',
+      'plan.json:1 policy.behindOpeningEndMinutes: found "5"; at most behindOpeningMinutes (3); it is the standard value',
+      'plan.json:1 policy.longLineEndMinutes: found "20"; at most longLineMinutes (15); it is the standard value',
     ])
   })
 })
@@ -186,7 +200,7 @@ describe('all at once', () => {
       ),
     )
     expect(faults).toEqual([
-      'plan.json timeZone: found "Nowhere"; a time zone of the IANA database, such as America/New_York',
+      'plan.json:1 timeZone: found "Nowhere"; a time zone of the IANA database, such as America/New_York',
       'seals.csv:2 number: must be given',
       'rovers.csv:2 base: found "depot"; a code that stands in places.csv',
     ])
@@ -203,9 +217,9 @@ describe('all at once', () => {
   })
 
   it('more than 200 faults of one file are counted', () => {
-    const many = `from,to,share\n${'x,y,0.001\n'.repeat(300).trim()}`
+    const many = `from,to,share\n${'x,y,0.001\n'.repeat(190).trim()}`
     const faults = faultsOf(folder(goodJson, { profile: many }))
     expect(faults).toHaveLength(201)
-    expect(faults.at(-1)).toBe('profile.csv: and 401 more faults')
+    expect(faults.at(-1)).toBe('profile.csv: and 181 more faults')
   })
 })

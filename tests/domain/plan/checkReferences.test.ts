@@ -13,13 +13,13 @@ describe('what a row names must be there', () => {
       'seals',
       'gull-point,',
       'gull,',
-      'seals.csv:2 precinct: found "gull"; a code that stands in precincts.csv',
+      'seals.csv:2 precinct: found "gull"; a code that stands in precincts.csv; did you mean “gull-point”?',
     ],
     [
       'contacts',
       'gull-point,',
       'gull,',
-      'contacts.csv:2 precinct: found "gull"; a code that stands in precincts.csv',
+      'contacts.csv:2 precinct: found "gull"; a code that stands in precincts.csv; did you mean “gull-point”?',
     ],
     ['rovers', 'grange', 'barn', 'rovers.csv:2 base: found "barn"; a code that stands in places.csv'],
     [
@@ -34,7 +34,7 @@ describe('what a row names must be there', () => {
 
   it('a row with another fault is still known by its code', () => {
     expect(withTable('places', t => t.replace('41.5', 'north'))).toEqual([
-      'places.csv:2 latitude: found "north"; a number, such as 12',
+      'places.csv:2 latitude: found "north"; a number, such as 12 or 0.5',
     ])
   })
 
@@ -42,7 +42,7 @@ describe('what a row names must be there', () => {
     expect(
       withTable('equipment', t => t.replace('T2,north-light,tabulator', 'T2,north-light,pollbook')),
     ).toEqual([
-      'precincts.csv:3 code: found "north-light"; at least one tabulator for this precinct in equipment.csv',
+      'precincts.csv:3 code: found "north-light"; at least one tabulator for this precinct in equipment.csv, or counted: centrally',
     ])
   })
 })
@@ -111,7 +111,7 @@ describe('the arrival profile', () => {
   it('sums to 1, within rounding', () => {
     expect(withTable('profile', t => t.replace('0.45', '0.454'))).toEqual([])
     expect(withTable('profile', t => t.replace('0.45', '0.40'))).toEqual([
-      'profile.csv share: found "0.9500"; shares that sum to 1 (within 0.005)',
+      'profile.csv:1 share: found "0.9500"; shares that sum to 1 (within 0.005)',
     ])
   })
 
