@@ -3,7 +3,7 @@ import { fromRfc3339, MINUTE } from '../../server/domain/time.ts'
 import type { EntryOnWire } from '../../server/protocol/board.ts'
 import { clockWords, lengthWords } from '../live/clock.ts'
 import { useBoard, usePlan } from '../live/useBoard.ts'
-import { entryWords, type Names, sourceWords } from '../parts/entryWords.ts'
+import { entryWords, type Names, shownWords, sourceWords } from '../parts/entryWords.ts'
 import css from './drawer.module.css'
 import type { DetailState } from './useDetail.ts'
 
@@ -37,7 +37,7 @@ function EntryLine({ entry, names }: { entry: EntryOnWire; names: Names }) {
   const people = useBoard(s => s.people)
   const late = fromRfc3339(entry.recordedAt) - fromRfc3339(entry.occurredAt)
   const wrote = typeof entry.origin.wrote === 'string' ? people[entry.origin.wrote] : undefined
-  const words = Object.values(entry.detail ?? {}).join(' · ')
+  const words = shownWords(entry)
   return (
     <li>
       <p>

@@ -102,7 +102,13 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
     `Reconciled: ${n(b.checkedIn)} checked in, ${n(b.tabulated)} tabulated, ${n(b.inSlot)} in slot, ${n(b.spoiled)} spoiled, ${n(b.provisional)} provisional; ${n(b.left)} of ${n(b.delivered)} ballots left`,
   ReturnDeparted: b =>
     `Return left with ${n(b.carriers)} carriers, ${list(b.items).length} items, ${list(b.seals).length} seals`,
-  ReturnReceived: b => `Return received: ${list(b.items).length} items, ${list(b.seals).length} seals`,
+  ReturnReceived: b => {
+    const by =
+      b.carriers === undefined
+        ? ''
+        : `, brought by ${b.carriers === 1 ? '1 person' : `${n(b.carriers)} people`}`
+    return `Return received${and(b.station, ` at ${t(b.station)}`)}${by}: ${list(b.items).length} items, ${list(b.seals).length} seals`
+  },
   HeartbeatReceived: heartbeat,
   CallTaken: () => 'Call taken',
   CallHandedOver: () => 'Call handed over',
@@ -150,4 +156,10 @@ const VIA: Record<string, string> = {
 export function sourceWords(origin: Record<string, unknown>): string {
   const via = VIA[t(origin.via)] ?? t(origin.via)
   return typeof origin.spoke === 'string' ? `${origin.spoke}, ${via}` : via
+}
+
+/** What may be read of an entry's words on a board: who delivered a return stays in the record. */
+export function shownWords(entry: Pick<EntryOnWire, 'detail'>): string {
+  const { deliveredBy: _, ...shown } = entry.detail ?? {}
+  return Object.values(shown).join(' · ')
 }
