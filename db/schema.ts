@@ -1,4 +1,13 @@
-import { bigint, boolean, date, doublePrecision, pgTable, primaryKey, text } from 'drizzle-orm/pg-core'
+import {
+  bigint,
+  boolean,
+  customType,
+  date,
+  doublePrecision,
+  pgTable,
+  primaryKey,
+  text,
+} from 'drizzle-orm/pg-core'
 import { roles } from '../server/protocol/roles.ts'
 
 /**
@@ -96,11 +105,52 @@ export const enrolCode = pgTable('enrol_code', {
   usedAt: ms('used_at'),
 })
 
+/**
+ * People in the tables of better-auth, whose names for the columns stand on the left: person is its user, credential
+ * its account. It speaks in dates; stored are milliseconds like everywhere.
+ */
+const moment = customType<{ data: Date; driverData: number }>({
+  dataType: () => 'bigint',
+  toDriver: date => date.getTime(),
+  fromDriver: at => new Date(at),
+})
+
 export const person = pgTable('person', {
   id: text().primaryKey(),
   name: text().notNull(),
   role: text({ enum: [...roles] }).notNull(),
   post: text(),
+  email: text(),
+  emailVerified: boolean('email_verified').notNull().default(false),
+  image: text(),
+  kind: text({ enum: ['person', 'program'] })
+    .notNull()
+    .default('person'),
+  offAt: ms('off_at'),
+  ended: bigint({ mode: 'number' }).notNull().default(0),
+  createdAt: moment('made_at').notNull().default(new Date(0)),
+  updatedAt: moment('changed_at').notNull().default(new Date(0)),
+})
+
+export const credential = pgTable('credential', {
+  id: text().primaryKey(),
+  userId: text('person').notNull(),
+  providerId: text('provider').notNull(),
+  accountId: text('account').notNull(),
+  password: text(),
+  createdAt: moment('made_at').notNull(),
+  updatedAt: moment('changed_at').notNull(),
+})
+
+export const session = pgTable('session', {
+  id: text().primaryKey(),
+  token: text('hash').notNull(),
+  userId: text('person').notNull(),
+  expiresAt: moment('expires_at').notNull(),
+  createdAt: moment('made_at').notNull(),
+  updatedAt: moment('changed_at').notNull(),
+  ipAddress: text('address'),
+  userAgent: text('agent'),
 })
 
 export const signInLink = pgTable('sign_in_link', {
@@ -108,16 +158,23 @@ export const signInLink = pgTable('sign_in_link', {
   person: text().notNull(),
   expiresAt: ms('expires_at').notNull(),
   usedAt: ms('used_at'),
+  purpose: text({ enum: ['sign-in', 'password'] })
+    .notNull()
+    .default('sign-in'),
 })
 
-export const session = pgTable('session', {
+export const knownBrowser = pgTable('known_browser', {
   hash: text().primaryKey(),
   person: text().notNull(),
-  expiresAt: ms('expires_at').notNull(),
+  until: ms('until').notNull(),
 })
 
 export const apiToken = pgTable('api_token', {
   hash: text().primaryKey(),
   person: text().notNull(),
   madeAt: ms('made_at').notNull(),
+  id: text().notNull(),
+  label: text().notNull(),
+  usedAt: ms('used_at'),
+  endedAt: ms('ended_at'),
 })

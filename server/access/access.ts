@@ -23,7 +23,73 @@ export type EnrolOutcome =
   | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed'; message: string }
   | { ok: false; reason: 'too-many'; message: string; retryAfter: number }
 
-export type Access = {
+/** A session that has begun: its secret is the cookie's value. Milliseconds of wall time. */
+export type Entered = { session: string; person: Person; expiresAt: number }
+
+/** `browser` is the secret by which this browser is known at the next sign-in; `until`: so long. */
+export type SignInOutcome =
+  | ({ ok: true; browser: { secret: string; until: number } } & Entered)
+  /** Said of a wrong password, an unknown e-mail, an account that is off and one without a password alike. */
+  | { ok: false; reason: 'wrong' }
+  | { ok: false; reason: 'too-many' /** Milliseconds. */; retryAfter: number }
+  /** A new password that the rules refuse, and why; the link is still good. */
+  | { ok: false; reason: 'refused'; message: string }
+  /** The link was used, is too old or never was. */
+  | { ok: false; reason: 'no-link' }
+
+/** What a link is for: to sign in, or to set a password and then be signed in. */
+export type LinkPurpose = 'sign-in' | 'password'
+
+export type Account = {
+  id: string
+  name: string
+  email: string | null
+  role: Role
+  post: string | null
+  /** `invited`: has an e-mail and no password yet. Who has no e-mail comes by sign-in links only and is `active`. */
+  is: 'invited' | 'active' | 'off'
+  /** Sessions that are good now. */
+  sessions: number
+}
+export type NewAccount = { name: string; email: string; role: Role; post?: string | null | undefined }
+/** What is given is changed. */
+export type AccountChange = {
+  name?: string | undefined
+  role?: Role | undefined
+  post?: string | null | undefined
+  off?: boolean | undefined
+}
+export type Problem = { path: string; message: string }
+/** `secret` of a link, valid `until` (wall time). */
+export type MadeLink = { person: string; secret: string; until: number }
+
+export type ApiToken = { id: string; label: string; role: Role; madeAt: number; usedAt: number | null }
+
+/** What administrators do with people and with the tokens of programs. */
+export type PeopleAdmin = {
+  /** By name; programs are not among them. */
+  accounts(): Promise<Account[]>
+  /** Makes an account and the link by which its owner sets a password. */
+  invite(account: NewAccount): Promise<{ ok: true; link: MadeLink } | { ok: false; problems: Problem[] }>
+  /**
+   * A changed role and `off` end the person's sessions at once; a changed post brings their pages round. The last
+   * active administrator can be neither switched off nor given another role. null: there is no such account.
+   */
+  changeAccount(
+    id: string,
+    change: AccountChange,
+  ): Promise<{ ok: true } | { ok: false; problems: Problem[] } | null>
+  /** A fresh link for somebody who is there; earlier ones to set a password are void. null: nobody, or switched off. */
+  linkFor(id: string, purpose: LinkPurpose): Promise<MadeLink | null>
+  /** Tokens that are good, latest first. */
+  tokens(): Promise<ApiToken[]>
+  /** A bearer token of a program, which is a person of its own with that role. The token is shown once. */
+  makeProgramToken(label: string, role: Role): Promise<{ id: string; token: string }>
+  /** false: there was none, or it has ended. */
+  endToken(id: string): Promise<boolean>
+}
+
+export type Access = PeopleAdmin & {
   /** The device of a key, from memory where it is known; null: unknown or revoked. */
   deviceOfKey(key: string): Promise<Device | null>
   devicesOf(day: string): Promise<Device[]>
@@ -31,16 +97,33 @@ export type Access = {
   issueCode(day: string, precinct: string): Promise<string>
   enrol(code: string, label: string, address: string): Promise<EnrolOutcome>
   revoke(deviceId: string): Promise<Device | null>
-  /** Called at once when a device is revoked or a session ends, so that its sockets can be closed. */
+  /** Called at once when a device is revoked or a person's session ends, so that sockets can be closed. */
   onRevoked(listener: (what: { device?: string; person?: string }) => void): () => void
 
-  /** A one-time sign-in link's secret. Opening it shows a page with a button; only the button (POST) uses it up. */
+  /**
+   * A one-time sign-in link's secret, for a person who is made or overwritten. Opening it shows a page with a
+   * button; only the button (POST) uses it up.
+   */
   makeLink(person: Person, validMs: number): Promise<string>
-  spendLink(secret: string): Promise<{ session: string; person: Person; expiresAt: number } | null>
+  /** What a link is for and whose it is, without using it; null: it is not good. */
+  lookAtLink(secret: string): Promise<{ purpose: LinkPurpose; person: Person } | null>
+  /** Uses a sign-in link up. null: unknown, used, too old, or a link to set a password. */
+  spendLink(secret: string): Promise<Entered | null>
+  /** Uses a password link up: sets the password, ends the person's other sessions and begins one. */
+  setPassword(secret: string, password: string): Promise<SignInOutcome>
+  /** `browser`: the secret by which the browser is known, or null. `address`: where the try comes from. */
+  signIn(
+    email: string,
+    password: string,
+    from: { address: string; browser: string | null },
+  ): Promise<SignInOutcome>
   personOfSession(session: string): Promise<Person | null>
   endSession(session: string): Promise<void>
+  /** A bearer token that speaks as this person. */
   makeToken(person: Person): Promise<string>
   personOfToken(token: string): Promise<Person | null>
+  /** A person with the same id is overwritten; a changed role ends their sessions. */
   addPerson(person: Person): Promise<void>
+  /** By name: everybody who ever had an account, programs too, for the names in the record. */
   people(): Promise<Person[]>
 }

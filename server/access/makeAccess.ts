@@ -1,11 +1,11 @@
 import type { Access, Device, EnrolOutcome } from './access.ts'
+import { makePeople } from './people.ts'
 import { addressGroup, makeRates } from './rates.ts'
 import { hashSecret, makeCode, makeId, makeSecret, normaliseCode } from './secrets.ts'
-import type { AccessStore } from './store.ts'
+import { makeSignIn } from './signIn.ts'
+import type { AccessStore, Ending } from './store.ts'
 
 export const ACCESS_LIMITS = {
-  /** A long election day of one operator: before reporting time until after the last return. */
-  sessionMs: 16 * 60 * 60_000,
   /** Devices of a very large county; beyond it the one that was asked for longest ago is read again. */
   cachedDevices: 50_000,
   /** How long a key is believed without asking the store: bounds the delay where another process revoked it. */
@@ -13,6 +13,8 @@ export const ACCESS_LIMITS = {
   /** Addresses remembered for their wrong codes, about 100 bytes each. */
   addresses: 10_000,
   labelLength: 60,
+  /** A token's last use is noted no oftener: whether a token is in use at all is what is asked. */
+  tokenNotedMs: 60 * 60_000,
 } as const
 
 export type AccessDeps = {
@@ -24,7 +26,10 @@ export type AccessDeps = {
 }
 
 export type RunningAccess = Access & {
-  /** Ends what has expired and tells the listeners: to be called every minute or so. */
+  /**
+   * Ends what has expired, and tells the listeners of it and of everything that other processes ended since the
+   * last call. Called every ten seconds or so, and once before anybody is let in.
+   */
   sweep(): Promise<void>
 }
 
@@ -45,6 +50,8 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
   const perAddress = makeRates(enrolRate.perAddressPerMinute, ACCESS_LIMITS.addresses)
   const inAll = makeRates(enrolRate.inAllPerMinute, 1)
   let revocations = 0
+  /** How often the sessions of each person have ended, as far as the listeners here know; null: not looked yet. */
+  let endings: Map<string, number> | null = null
 
   function remember(keyHash: string, device: Device): void {
     byKey.delete(keyHash)
@@ -56,7 +63,23 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
     for (const listener of listeners) listener(what)
   }
 
+  function ended({ person, ended: times }: Ending): void {
+    endings?.set(person, Math.max(times, endings.get(person) ?? 0))
+    tell({ person })
+  }
+
+  const signIn = makeSignIn({ store, now, ended })
+  const people = makePeople({ store, now, ended })
+
+  async function addPerson(person: Parameters<Access['addPerson']>[0]): Promise<void> {
+    const ending = await store.addPerson(person, now())
+    if (ending) ended(ending)
+  }
+
   return {
+    ...signIn,
+    ...people,
+
     async deviceOfKey(key) {
       const keyHash = hashSecret(key)
       const known = byKey.get(keyHash)
@@ -130,42 +153,55 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
 
     async makeLink(person, validMs) {
       const secret = makeSecret()
-      await store.addPerson(person)
-      await store.addLink({ hash: hashSecret(secret), person: person.id, expiresAt: now() + validMs })
+      await addPerson(person)
+      const link = { hash: hashSecret(secret), person: person.id, expiresAt: now() + validMs }
+      // A link of somebody who is switched off is none: it is refused like any other that is not good.
+      await store.addLink({ ...link, purpose: 'sign-in' }, now())
       return secret
-    },
-
-    async spendLink(secret) {
-      const session = makeSecret()
-      const expiresAt = now() + ACCESS_LIMITS.sessionMs
-      const person = await store.spendLink(
-        hashSecret(secret),
-        { hash: hashSecret(session), expiresAt },
-        now(),
-      )
-      return person && { session, person, expiresAt }
     },
 
     personOfSession: session => store.personOfSession(hashSecret(session), now()),
 
     async endSession(session) {
-      const person = await store.endSession(hashSecret(session))
-      if (person !== null) tell({ person })
+      const ending = await store.endSession(hashSecret(session))
+      if (ending) ended(ending)
     },
 
     async makeToken(person) {
       const token = makeSecret()
-      await store.addPerson(person)
-      await store.addToken({ hash: hashSecret(token), person: person.id, createdAt: now() })
+      await addPerson(person)
+      await store.addToken({
+        id: makeId('token'),
+        hash: hashSecret(token),
+        person: person.id,
+        label: person.name,
+        madeAt: now(),
+      })
       return token
     },
 
-    personOfToken: token => store.personOfToken(hashSecret(token)),
-    addPerson: person => store.addPerson(person),
+    async personOfToken(token) {
+      const hash = hashSecret(token)
+      const found = await store.personOfToken(hash)
+      if (found === null) return null
+      const at = now()
+      // A note only: where it can't be written, the token is no less good.
+      if (found.usedAt === null || at - found.usedAt >= ACCESS_LIMITS.tokenNotedMs)
+        await store.usedToken(hash, at).catch(() => {})
+      return found.person
+    },
+
+    addPerson,
     people: () => store.people(),
 
     async sweep() {
-      for (const person of await store.removeExpired(now())) tell({ person })
+      for (const ending of await store.removeExpired(now())) ended(ending)
+      const found = await store.endings()
+      if (endings === null) {
+        endings = new Map(found.map(ending => [ending.person, ending.ended]))
+        return
+      }
+      for (const ending of found) if (ending.ended > (endings.get(ending.person) ?? 0)) ended(ending)
     },
   }
 }

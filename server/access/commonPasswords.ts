@@ -1,0 +1,34 @@
+/**
+ * Long passwords that many people think of: fifteen characters and more (shorter ones are refused by length), small
+ * letters, without spaces and signs. Our own list, written from memory: sayings, songs, keyboard walks and the
+ * examples that every guide to passwords gives. A county may add to it.
+ */
+export const commonPasswords: ReadonlySet<string> = new Set(
+  `
+correcthorsebatterystaple thequickbrownfox thequickbrownfoxjumps thequickbrownfoxjumpsoverthelazydog
+maytheforcebewithyou iloveyouforever iloveyousomuch iloveyouverymuch ilovemyfamily ilovemychildren
+letmeinplease letmeinletmein pleaseletmein opensesameopensesame trustnobodytrustnobody trustno1trustno1
+passwordpassword passwordispassword thisismypassword mypasswordismypassword notmypassword
+whatismypassword iforgotmypassword idontknowmypassword changethispassword changemechangeme
+thispasswordissecure averylongpassword averysecurepassword alongpassphrase thisisalongpassword
+supersecretpassword topsecretpassword mysecretpassword thisisasecret mylongpassword
+administrator administratoradministrator adminadminadmin administratorpassword rootrootrootroot
+supercalifragilisticexpialidocious onceuponatime onceuponatimeinafarawayland happilyeverafter
+tobeornottobe tobeornottobethatisthequestion allthatglittersisnotgold inthebeginning
+inthebeginninggodcreated jesuslovesme jesusismylord godisgoodallthetime thelordismyshepherd
+ingodwetrust godblessamerica unitedstatesofamerica starspangledbanner ohsaycanyousee
+wethepeople wethepeopleoftheunitedstates fourscoreandsevenyearsago givemelibertyorgivemedeath
+lifelibertyandthepursuitofhappiness onenationundergod stateoftheunion votevotevotevote
+electionday electionnight electionoffice goodmorningsunshine goodmorningvietnam goodmorningeverybody
+hereicomesthesun herecomesthesun youaremysunshine somewhereovertherainbow twinkletwinklelittlestar
+happybirthdaytoyou merrychristmas happynewyear bohemianrhapsody stairwaytoheaven helloworldhelloworld
+neverforgetme dontforgetthis rememberthispassword livelaughlove carpediemcarpediem
+monkeymonkeymonkey dragondragondragon footballfootball baseballbaseball princessprincess
+sunshinesunshine whateverwhatever chocolatechocolate superman superwoman spidermanspiderman
+1q2w3e4r5t6y7u8i 1q2w3e4r5t6y7u8i9o0p 1qaz2wsx3edc4rfv qwertyuiopasdfghjkl qwertyuiopasdfghjklzxcvbnm
+q1w2e3r4t5y6u7i8 q1w2e3r4t5y6u7i8o9p0 a1b2c3d4e5f6g7h8 zaq12wsxcde34rfv p455w0rdp455w0rd
+passw0rdpassw0rd 123456789abcdefg abcdefgh12345678 qwerty123456789 password12345678 password123456789
+`
+    .split(/\s+/)
+    .filter(Boolean),
+)
