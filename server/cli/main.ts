@@ -5,23 +5,30 @@ import { openDays } from '../../db/days.ts'
 import { makeAccess } from '../access/makeAccess.ts'
 import { faultLine } from '../domain/plan/checkFault.ts'
 import { canonicalPlan } from '../domain/plan/hash.ts'
+import type { Plan } from '../domain/plan/plan.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import { dayOf, keepDay } from '../openDay.ts'
 import { progressTo } from '../progress.ts'
 import { type Role, roles } from '../protocol/roles.ts'
 import { commandLine, type Settings } from '../settings.ts'
 import { borrowStorage, type Storage } from '../storage.ts'
+import { backup } from './backup.ts'
 import { planCheck, planSummary } from './plan.ts'
 import { planHash, readPlanFolder } from './planFiles.ts'
+import { restore } from './restore.ts'
+import { planImportVip, VIP_USAGE, vipWords } from './vip.ts'
 
 /** The `sunup` command. Answers go to stdout, everything else to stderr; the exit code says whether it went well. */
 
 const USAGE = `sunup plan check DIR          every fault of a plan folder, or its summary
 sunup plan import DIR         keep the plan and open its day (the server runs it at its next start)
+${VIP_USAGE}
 sunup days                    the days of this database
 sunup codes DAY               a fresh enrolment code for each precinct, as CSV
 sunup link NAME --role ROLE   a one-time sign-in link's path for a person (${roles.join(', ')})
-sunup log verify [DAY]        recompute the log's chain and name the first altered or missing entry`
+sunup log verify [DAY]        recompute the log's chain and name the first altered or missing entry
+sunup backup FILE [--replace] plans, logs, devices and people as one file, also beside a running server
+sunup restore FILE            put a backup into an empty system`
 
 const out = (line: string) => void process.stdout.write(`${line}\n`)
 const complain = (line: string) => void process.stderr.write(`${line}\n`)
@@ -35,10 +42,20 @@ async function main(): Promise<number> {
   }
   const [first, second, ...rest] = words
   if (first === 'plan' && second === 'check' && rest.length === 1) return planCheck(rest[0]!, out)
+  const isVip = first === 'plan' && second === 'import' && rest.some(word => /^--vip(=|$)/.test(word))
+  const vip = isVip ? vipWords(rest) : null
+  if (vip && 'lines' in vip) {
+    for (const line of vip.lines) complain(line)
+    return 2
+  }
   if (!outcome.ok) {
     for (const line of outcome.lines) complain(line)
     return 2
   }
+  if (vip)
+    return planImportVip(vip, { out, complain }, plan =>
+      withStorage(outcome.settings, storage => keepPlan(storage, plan), false),
+    )
   if (first === 'plan' && second === 'import' && rest.length === 1)
     return withStorage(outcome.settings, storage => planImport(storage, rest[0]!), false)
   if (first === 'days' && second === undefined) return withStorage(outcome.settings, listDays)
@@ -56,6 +73,13 @@ async function main(): Promise<number> {
   }
   if (first === 'log' && second === 'verify' && rest.length <= 1)
     return withStorage(outcome.settings, storage => verify(storage, rest[0]))
+  if (first === 'backup' && second !== undefined && !second.startsWith('-')) {
+    const replace = rest[0] === '--replace'
+    if (rest.length === Number(replace))
+      return withStorage(outcome.settings, storage => backup(storage, second, replace, out))
+  }
+  if (first === 'restore' && second !== undefined && rest.length === 0)
+    return restore(outcome.settings, second, out)
   complain(`"${words.join(' ')}" is not something sunup can do:`)
   complain(USAGE)
   return 2
@@ -75,7 +99,7 @@ async function withStorage(
   }
 }
 
-async function planImport({ sql }: Storage, dir: string): Promise<number> {
+async function planImport(storage: Storage, dir: string): Promise<number> {
   const checked = readPlanFolder(dir)
   if ('faults' in checked) {
     for (const fault of checked.faults) complain(faultLine(fault))
@@ -84,20 +108,25 @@ async function planImport({ sql }: Storage, dir: string): Promise<number> {
     )
     return 1
   }
+  return keepPlan(storage, checked.plan)
+}
+
+/** The plan kept and its day opened; a day that has begun keeps the plan it began with. */
+async function keepPlan({ sql }: Storage, plan: Plan): Promise<number> {
   const days = openDays(sql)
-  const hash = planHash(checked.plan)
-  const fresh = dayOf(checked.plan, hash, wall(), null)
+  const hash = planHash(plan)
+  const fresh = dayOf(plan, hash, wall(), null)
   const there = await days.get(fresh.id)
   if (there && there.planHash !== hash) {
-    if (!(await days.replan(fresh, canonicalPlan(checked.plan)))) {
+    if (!(await days.replan(fresh, canonicalPlan(plan)))) {
       complain(
         `The day ${fresh.id} has begun with another plan (${there.planHash.slice(0, 12)}): nothing was imported.`,
       )
       return 1
     }
     out(`replaced the plan ${there.planHash.slice(0, 12)}: the day has not begun`)
-  } else await keepDay(days, checked.plan, hash, wall(), null)
-  for (const line of planSummary(checked.plan)) out(line)
+  } else await keepDay(days, plan, hash, wall(), null)
+  for (const line of planSummary(plan)) out(line)
   out(`day ${fresh.id}`)
   return 0
 }
