@@ -8,9 +8,10 @@ import type { CallDraft } from './caller/said.ts'
 import { CallList } from './callList.tsx'
 import { type Desk, DeskProvider, type OpenForm, type Panel, refusalWords } from './deskContext.ts'
 import { Drawer } from './drawer.tsx'
+import { drawerKey } from './errands/errandsHere.tsx'
 import { Foot } from './foot.tsx'
 import { Head } from './head.tsx'
-import { KeysDialog } from './keysDialog.tsx'
+import { KeysDialog, STILL_KEYS } from './keysDialog.tsx'
 import { EVERYTHING, orderCalls, pick, type Wish } from './pick.ts'
 import { Precincts } from './precincts.tsx'
 import { Side } from './side.tsx'
@@ -113,6 +114,16 @@ export function Board({ day, me, mayAct }: Props) {
         const line = lineOf(l => l.call.takenBy === null)
         if (line) setForm({ key: line.key, form: 'defer' })
       },
+      r: () => {
+        const line = lineOf(() => true)
+        // Beside the strips where the precinct is open or needs no call, else on its line.
+        const onLine = line && (selected === null || line.precincts.includes(selected)) ? line : null
+        if (selected && (panel !== 'county' || !onLine)) {
+          setPanel('precinct')
+          setForm({ key: drawerKey(selected), form: 'rover' })
+        } else if (onLine) setForm({ key: onLine.key, form: 'rover' })
+        else tell('Choose a precinct first.')
+      },
       c: () => {
         if (selected) setPanel('caller')
         else tell('Choose a precinct first.')
@@ -128,9 +139,10 @@ export function Board({ day, me, mayAct }: Props) {
   }
 
   const lost = useBoard(s => s.link.is === 'lost' || s.refused !== null)
+  const still = useBoard(s => s.still !== undefined)
   return (
     <DeskProvider value={desk}>
-      <div className={`${css.desk} ${lost ? css.lost : ''}`}>
+      <div className={`${css.desk} ${lost ? css.lost : ''} ${still ? css.within : ''}`}>
         <Head />
         <main className={`${css.columns} ${panel === 'county' ? '' : css.opened}`}>
           <div className={css.calls}>
@@ -162,7 +174,9 @@ export function Board({ day, me, mayAct }: Props) {
           </aside>
         </main>
         <Foot onKeys={() => setKeysShown(true)} />
-        {keysShown && <KeysDialog onClose={() => setKeysShown(false)} />}
+        {keysShown && (
+          <KeysDialog keys={still ? STILL_KEYS : undefined} onClose={() => setKeysShown(false)} />
+        )}
       </div>
     </DeskProvider>
   )

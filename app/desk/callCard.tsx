@@ -12,6 +12,9 @@ import css from './callCard.module.css'
 import { CallPhones } from './callPhones.tsx'
 import { DeferForm } from './deferForm.tsx'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { RoverSign } from './errands/roverSign.tsx'
+import { SendRoverForm } from './errands/sendRover.tsx'
+import { useErrandsTo } from './errands/useErrands.ts'
 import { LogForm } from './logForm.tsx'
 
 /** What a line of the call list is called: the precinct, or how many share the cause. */
@@ -34,6 +37,7 @@ export function CallCard({ line }: { line: CallLine }) {
   const only = line.precincts.length === 1 ? line.precincts[0]! : null
   const time = (at: number) => clockWords(at, plan.timeZone)
   const words = lineWords(line, plan, now)
+  const onIt = useErrandsTo(line.precincts).open
   const openForm = form?.key === line.key ? form.form : null
 
   async function act(what: 'TakeCall' | 'HandOverCall') {
@@ -73,6 +77,7 @@ export function CallCard({ line }: { line: CallLine }) {
       ) : (
         line.reasons.slice(0, 1).map(first => <Gravest key={first.key} line={line} now={now} />)
       )}
+      <RoverSign precincts={line.precincts} />
       <footer className={css.foot}>
         <p className={css.cost} title={line.voterMinutes > 0 ? `Voter-minutes: ${VOTER_MINUTES}` : undefined}>
           {line.voterMinutes > 0 && `${countWords(line.voterMinutes)} voter-minutes · `}
@@ -86,6 +91,16 @@ export function CallCard({ line }: { line: CallLine }) {
         )}
         {mayAct && !other && line.precincts.length > 0 && (
           <div className={css.buttons}>
+            {(!only || onIt.length === 0) && (
+              <button
+                type="button"
+                className="button quiet"
+                aria-expanded={openForm === 'rover'}
+                onClick={() => setForm(openForm === 'rover' ? null : { key: line.key, form: 'rover' })}
+              >
+                Send a rover
+              </button>
+            )}
             {mine ? (
               <>
                 <button
@@ -135,6 +150,7 @@ export function CallCard({ line }: { line: CallLine }) {
       </footer>
       <div role="status">{problem && <p className={css.problem}>{problem}</p>}</div>
       {openForm === 'log' && mine && <LogForm line={line} />}
+      {openForm === 'rover' && mayAct && !other && <SendRoverForm precincts={line.precincts} />}
       {openForm === 'defer' && !mine && !other && <DeferForm line={line} />}
     </article>
   )

@@ -4,8 +4,8 @@ import type { CommandAnswer } from '../../server/protocol/command.ts'
 import type { SendCommand } from '../live/socket.ts'
 
 export type Panel = 'county' | 'precinct' | 'caller'
-/** The form that is open on a line of the call list. */
-export type OpenForm = { key: string; form: 'log' | 'defer' } | null
+/** The form that is open on a line of the call list, or in a precinct's drawer. */
+export type OpenForm = { key: string; form: 'log' | 'defer' | 'rover' } | null
 
 export type Desk = {
   day: string

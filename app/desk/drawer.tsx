@@ -17,7 +17,9 @@ import { Contacts } from './drawerContacts.tsx'
 import { Counters } from './drawerCounters.tsx'
 import { DeviceBox } from './drawerDevice.tsx'
 import { Entries } from './drawerEntries.tsx'
+import { ErrandsHere } from './errands/errandsHere.tsx'
 import { NoteForm } from './noteForm.tsx'
+import { plannedWords } from './plannedWords.ts'
 import { useDetail } from './useDetail.ts'
 
 /** Everything known of one precinct, each figure with its age. */
@@ -137,11 +139,7 @@ export function Drawer({ code }: { code: string }) {
           )}
           <div>
             <dt>Planned</dt>
-            <dd>
-              {precinct.registered.toLocaleString('en-US')} registered,{' '}
-              {precinct.expected.toLocaleString('en-US')} expected, {precinct.ballots.toLocaleString('en-US')}{' '}
-              ballots, {precinct.stations} check-in stations
-            </dd>
+            <dd>{plannedWords(code, plan)}</dd>
           </div>
         </dl>
       </section>
@@ -161,6 +159,7 @@ export function Drawer({ code }: { code: string }) {
         />
       </section>
 
+      <ErrandsHere code={code} />
       <Contacts asked={asked} />
       <DeviceBox code={code} row={row} now={now} />
       {mayAct && <NoteForm code={code} />}

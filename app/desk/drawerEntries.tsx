@@ -1,4 +1,5 @@
 'use client'
+import { isErrandKind } from '../../server/domain/log/kindsOfErrand.ts'
 import { fromRfc3339, MINUTE } from '../../server/domain/time.ts'
 import type { EntryOnWire } from '../../server/protocol/board.ts'
 import { clockWords, lengthWords } from '../live/clock.ts'
@@ -45,8 +46,8 @@ function EntryLine({ entry, names }: { entry: EntryOnWire; names: Names }) {
       </p>
       {words && <p className={css.words}>“{words}”</p>}
       <p className={css.soft}>
-        {sourceWords(entry.origin)}
-        {wrote && `, written by ${wrote}`}
+        {isErrandKind(entry.kind) && wrote ? `by ${wrote}` : sourceWords(entry.origin)}
+        {!isErrandKind(entry.kind) && wrote && `, written by ${wrote}`}
         {' · '}
         recorded {names.time(entry.recordedAt)}
         {late >= MINUTE && `, ${lengthWords(late)} after`}

@@ -1,8 +1,9 @@
 'use client'
 import { countyCurve, countyOf } from '../../server/domain/day/county.ts'
 import { MINUTE } from '../../server/domain/time.ts'
-import { useDayNow, useLink, usePlan } from '../live/useBoard.ts'
+import { useBoard, useDayNow, useLink, usePlan } from '../live/useBoard.ts'
 import { TurnoutChart } from '../parts/turnoutChart.tsx'
+import { Rovers } from './errands/rovers.tsx'
 import css from './side.module.css'
 
 /** Beside the strips while no precinct is open: the county's curve and its rovers. */
@@ -11,11 +12,10 @@ export function Side() {
   const { store } = useLink()
   // Drawn again once a minute of day time: a curve of quarter hours says nothing new more often.
   useDayNow(MINUTE)
+  // Two pictures of the record may be of one minute.
+  useBoard(s => (s.still ? s.rows : null))
   const rows = [...store.get().rows.values()]
   const totals = countyOf(rows, plan)
-  // A depot is no polling place: the board knows it by its code alone.
-  const placeName = (code: string) =>
-    plan.precincts.find(p => p.place === code)?.placeName ?? code.replaceAll('-', ' ')
   return (
     <div className={css.side}>
       <section aria-labelledby="county-turnout">
@@ -29,34 +29,7 @@ export function Side() {
           title="County turnout"
         />
       </section>
-      <section aria-labelledby="rovers">
-        <div className={css.top}>
-          <h2 id="rovers">Rovers</h2>
-          <span>{plan.rovers.length} in the plan</span>
-        </div>
-        {plan.rovers.length === 0 ? (
-          <p className={css.none}>The plan names no rovers.</p>
-        ) : (
-          <ul className={css.rovers}>
-            {plan.rovers.map(rover => (
-              <li key={rover.code}>
-                <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">
-                  <path d="M6 1l5 5l-5 5l-5 -5z" fill="none" stroke="currentColor" strokeWidth="1.4" />
-                </svg>
-                <div>
-                  <p className={css.rover}>
-                    {rover.name} <a href={`tel:${rover.phone}`}>{rover.phone}</a>
-                  </p>
-                  <p className={css.none}>
-                    from {placeName(rover.base)}
-                    {rover.skills.length > 0 && ` · ${rover.skills.join(', ')}`}
-                  </p>
-                </div>
-              </li>
-            ))}
-          </ul>
-        )}
-      </section>
+      <Rovers />
     </div>
   )
 }

@@ -16,6 +16,7 @@ import { aLine, aReason, aRow, at, BRIEF } from '../support/aBoard.ts'
 const names = {
   step: (c: string) => `step ${c}`,
   equipment: (t: string) => `the ${t}`,
+  rover: (c: string) => (c === 'R-1' ? 'Ana' : c),
   time: (t: string) => t.slice(11, 16),
 }
 const say = (kind: string, body: Record<string, unknown>) => entryWords({ kind, body }, names)
@@ -36,6 +37,8 @@ describe('entries in words', () => {
     expect(say('CountsReported', { checkedIn: 1241, publicCount: { 'T-01': 1229 }, inLine: 0 })).toBe(
       'Counts: 1,241 checked in, 0 in line, public count 1,229 on T-01',
     )
+    expect(say('RoverOnTheWay', { errand: 'e-1', rover: 'R-1' })).toBe('Rover Ana on the way')
+    expect(say('RoverGaveBack', { errand: 'e-1', rover: 'R-9' })).toBe('Errand of rover R-9 given back')
     expect(say('CallLogged', { outcome: 'watching', until: '2026-11-03T15:10:00Z' })).toBe(
       'Call ended: watching, not before 15:10',
     )

@@ -1,14 +1,10 @@
 import type { Entry } from '../log/entry.ts'
-import { type ErrandKind, errandKinds } from '../log/kindsOfErrand.ts'
+import type { ErrandKind } from '../log/kindsOfErrand.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import { copyOf } from './copies.ts'
 import { type ErrandMove, forgetEnded, isOpenErrand, standingAfter } from './errand.ts'
 import { mark } from './evolvePrecinct.ts'
 import type { DayState, Errand } from './state.ts'
-
-export function isErrandKind(kind: string): kind is ErrandKind {
-  return Object.hasOwn(errandKinds, kind)
-}
 
 /**
  * Errands of the day: decisions, in the log's order. A new map takes the old one's place, so that what changed is

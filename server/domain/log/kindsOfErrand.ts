@@ -3,6 +3,10 @@ import { code, words } from './fields.ts'
 
 export type ErrandKind = keyof typeof errandKinds
 
+export function isErrandKind(kind: string): kind is ErrandKind {
+  return Object.hasOwn(errandKinds, kind)
+}
+
 /** Name of an errand, its own in the day: the id of the command that began it. */
 export const errandId = z.string().min(1).max(60)
 
