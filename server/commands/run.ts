@@ -1,5 +1,6 @@
+import type { z } from 'zod'
 import type { Access, Person } from '../access/access.ts'
-import { problemsOf } from '../domain/log/check.ts'
+import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter, Decision } from '../domain/log/dayLog.ts'
 import {
   type CommandAnswer,
@@ -40,6 +41,8 @@ export type CommandedDay = {
 
 export type CommandRunner = (day: CommandedDay, person: Person, request: unknown) => Promise<CommandAnswer>
 
+const closedDay: Refusal = { reason: 'day-closed', message: 'this day is closed' }
+
 /** Answers of the last commands by id: a retry gets the answer its first try got. */
 const REMEMBERED = 5_000
 
@@ -63,6 +66,8 @@ export function createCommandRunner(deps: {
     if (kind === 'IssueCode' || kind === 'RevokeDevice') return onDevices(day, person, kind, body)
     const decider = deciders[kind] as Decider<CommandKind>
     const { result, head } = await deps.log.decide<Refusal | null>(day.day, now => {
+      // It may have been closed while this waited for the log.
+      if (day.closed()) return { entries: [], result: closedDay }
       const decided: Decided = decider(body as never, { ...day.deciding(person, now), id })
       if ('refusal' in decided) return { entries: [], result: decided.refusal }
       return {
@@ -114,13 +119,13 @@ export function createCommandRunner(deps: {
   }
 
   return async (day, person, request) => {
-    const parsed = commandRequest.safeParse(request)
+    const parsed = readAs(commandRequest, request)
     if (!parsed.success)
       return no('invalid', 'the command can’t be read', { problems: [...problemsOf(parsed.error)] })
     const { id, kind } = parsed.data
     if (!roleMay(person.role, kind)) return no('not-allowed', `${person.role} may not do this`)
-    if (day.closed()) return no('day-closed', 'this day is closed')
-    const body = commandBodies[kind].safeParse(parsed.data.body)
+    if (day.closed()) return { ok: false, refusal: closedDay }
+    const body = readAs<z.ZodType>(commandBodies[kind], parsed.data.body)
     if (!body.success)
       return no('invalid', 'something is missing or wrong', { problems: [...problemsOf(body.error, 'body')] })
     const key = `${day.day}|${person.id}|${id}`

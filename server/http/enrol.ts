@@ -1,5 +1,5 @@
 import type { Access, Device } from '../access/access.ts'
-import { problemsOf } from '../domain/log/check.ts'
+import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { Log } from '../log.ts'
 import { type EnrolAnswer, enrolRequest } from '../protocol/device.ts'
 import { refuse } from './answer.ts'
@@ -20,7 +20,7 @@ export function enrolRoute(
     who: 'anyone',
     body: 2_048,
     async handle({ body, address }) {
-      const parsed = enrolRequest.safeParse(body)
+      const parsed = readAs(enrolRequest, body)
       if (!parsed.success) return { status: 400, json: { ok: false, problems: problemsOf(parsed.error) } }
       const outcome = await access.enrol(parsed.data.code, parsed.data.label ?? '', address)
       if (!outcome.ok && outcome.reason === 'too-many')

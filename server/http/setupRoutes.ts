@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { problemsOf } from '../domain/log/check.ts'
+import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { Problem } from '../protocol/device.ts'
 import {
   askCodes,
@@ -65,7 +65,7 @@ export function setupRoutes(days: SetupDays): Route[] {
     who: ['admin'],
     ...limits,
     handle: async asked => {
-      const parsed = schema.safeParse(asked.body)
+      const parsed = readAs(schema, asked.body)
       if (!parsed.success)
         return { status: 400, json: { ok: false, problems: [...problemsOf(parsed.error)] } satisfies Refused }
       return answer(parsed.data, asked)

@@ -1,5 +1,5 @@
 import type { Device } from '../access/access.ts'
-import { problemsOf } from '../domain/log/check.ts'
+import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter } from '../domain/log/dayLog.ts'
 import { kinds } from '../domain/log/kinds.ts'
 import type { Instant } from '../domain/time.ts'
@@ -33,6 +33,8 @@ export type RunningDay = {
 export type IntakeDeps = {
   log: DayLogReader & DayLogWriter
   dayOf(day: string): RunningDay | null
+  /** Of a day that doesn't run: whether it is over, or only stopped. */
+  isClosed(day: string): boolean
   reportRate: RateLimiter
   heartbeatRate: RateLimiter
   wall(): number
@@ -61,14 +63,18 @@ export function createIntake(deps: IntakeDeps): Intake {
     return upTo
   }
 
+  const notTaken = (day: RunningDay | null, id: string) =>
+    day || deps.isClosed(id) ? dayIsClosed : dayIsStopped
+
   async function report(device: Device, request: unknown): Promise<ReportAnswer> {
-    const parsed = reportRequest.safeParse(request)
+    const parsed = readAs(reportRequest, request)
     if (!parsed.success)
       return { ok: false, upTo: await upToOf(device), problems: [...problemsOf(parsed.error)] }
     const { reports, sentAt } = parsed.data
     if (reports.length === 0) return { ok: true, upTo: await upToOf(device), refused: [] }
     const day = deps.dayOf(device.day)
-    if (!day || day.closed()) return { ok: false, upTo: await upToOf(device), problems: dayIsClosed }
+    if (!day || day.closed())
+      return { ok: false, upTo: await upToOf(device), problems: notTaken(day, device.day) }
     const wall = deps.wall()
     const wait = deps.reportRate.take(device.id, reports.length, wall)
     if (wait > 0) return { ok: false, upTo: await upToOf(device), retryAfter: wait }
@@ -97,13 +103,13 @@ export function createIntake(deps: IntakeDeps): Intake {
     const wait = deps.heartbeatRate.take(device.id, 1, wall)
     if (wait > 0) return { ok: false, retryAfter: wait }
     const day = deps.dayOf(device.day)
-    if (!day || day.closed()) return { ok: false, problems: dayIsClosed }
+    if (!day || day.closed()) return { ok: false, problems: notTaken(day, device.day) }
     // The usual heartbeat is the same text as the last good one but for sentAt: known without checking it again.
     const { sentAt, ...rest } = isRecord(request) ? request : { sentAt: undefined }
     const raw = JSON.stringify(rest)
     const last = lastHeartbeats.get(device.id)
     if (last?.raw !== raw || !isRecord(request)) {
-      const parsed = heartbeatRequest.safeParse(request)
+      const parsed = readAs(heartbeatRequest, request)
       if (!parsed.success) return { ok: false, problems: [...problemsOf(parsed.error)] }
       const news = newsOf(parsed.data, last?.said)
       if (news) {
@@ -175,3 +181,6 @@ function isRecord(value: unknown): value is Record<string, unknown> {
 }
 
 const dayIsClosed = [{ path: '', message: 'this day is closed: the office takes no more reports for it' }]
+const dayIsStopped = [
+  { path: '', message: 'this day does not run now: what is said waits until the office runs it again' },
+]

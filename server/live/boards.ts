@@ -1,6 +1,6 @@
 import type { Namespace, Server, Socket } from 'socket.io'
 import type { Access, Person } from '../access/access.ts'
-import { problemsOf } from '../domain/log/check.ts'
+import { problemsOf, readAs } from '../domain/log/check.ts'
 import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
 import type { Seen } from './liveDay.ts'
@@ -39,6 +39,8 @@ export function linkBoards(
     access: Access
     identify(socket: Socket): Promise<Person | null>
     dayOf(day: string): BoardedDay | null
+    /** The same, also of a closed day that nobody has read yet. */
+    reach(day: string): Promise<BoardedDay | null>
     command(day: string, person: Person, request: unknown): Promise<CommandAnswer>
     onTrouble(error: unknown): void
     onPatch?(rows: number): void
@@ -66,7 +68,17 @@ export function linkBoards(
     const person = socket.data.person as Person
     socket.join(`person:${person.id}`)
     socket.on('subscribe', (request: unknown, answer: unknown) => {
-      if (typeof answer === 'function') answer(subscribe(socket, request))
+      if (typeof answer !== 'function') return
+      subscribe(socket, request).then(
+        result => answer(result),
+        error => {
+          deps.onTrouble(error)
+          answer({
+            ok: false,
+            problems: [{ path: '', message: 'the log can’t be read just now; try again' }],
+          } satisfies SubscribeAnswer)
+        },
+      )
     })
     socket.on('command', (request: unknown, answer: unknown) => {
       if (typeof answer !== 'function') return
@@ -82,10 +94,10 @@ export function linkBoards(
     })
   })
 
-  function subscribe(socket: Socket, request: unknown): SubscribeAnswer {
-    const parsed = subscribeRequest.safeParse(request)
+  async function subscribe(socket: Socket, request: unknown): Promise<SubscribeAnswer> {
+    const parsed = readAs(subscribeRequest, request)
     if (!parsed.success) return { ok: false, problems: [...problemsOf(parsed.error)] }
-    const day = deps.dayOf(parsed.data.day)
+    const day = await deps.reach(parsed.data.day)
     if (!day) return { ok: false, problems: [{ path: 'day', message: 'there is no such running day' }] }
     // What is due goes out first, so that the next patch of the room starts exactly where this board stands.
     send(parsed.data.day)

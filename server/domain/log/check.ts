@@ -1,7 +1,22 @@
-import type { z } from 'zod'
+import { z } from 'zod'
 import type { Problems } from './dayLog.ts'
 import type { Detail } from './entry.ts'
 import { isPrecinctKind, kinds, type PrecinctKind } from './kinds.ts'
+
+/**
+ * Reads what came from outside: as `safeParse`, and never throws. zod 4.6.7 does where a value has a `length` that
+ * no number can be made of (`{"length": {"toString": 1}}`): such a message is refused like any other.
+ */
+export function readAs<S extends z.ZodType>(schema: S, value: unknown): z.ZodSafeParseResult<z.output<S>> {
+  try {
+    return schema.safeParse(value)
+  } catch {
+    const error = new z.ZodError<z.output<S>>([
+      { code: 'custom', path: [], message: 'this can’t be read', input: undefined },
+    ])
+    return { success: false, error }
+  }
+}
 
 /** Problems of a zod error, one by one, each with the path of its field. */
 export function problemsOf(error: z.ZodError, under = ''): Problems {
@@ -18,7 +33,7 @@ export function checkPrecinctReport(
 ): { kind: PrecinctKind; body: Record<string, unknown> } | { problems: Problems } {
   if (!isPrecinctKind(kind) || kind === 'HeartbeatReceived')
     return { problems: [{ path: 'kind', message: `unknown kind ${JSON.stringify(kind.slice(0, 60))}` }] }
-  const parsed = kinds[kind].body.safeParse(body)
+  const parsed = readAs<z.ZodType>(kinds[kind].body, body)
   if (!parsed.success) return { problems: problemsOf(parsed.error, 'body') }
   return { kind, body: parsed.data as Record<string, unknown> }
 }
