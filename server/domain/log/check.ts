@@ -11,9 +11,9 @@ export function readAs<S extends z.ZodType>(schema: S, value: unknown): z.ZodSaf
   try {
     return schema.safeParse(value)
   } catch {
-    const error = new z.ZodError<z.output<S>>([
+    const error = new z.ZodError([
       { code: 'custom', path: [], message: 'this can’t be read', input: undefined },
-    ])
+    ]) as z.ZodError<z.output<S>>
     return { success: false, error }
   }
 }
