@@ -10,6 +10,7 @@ import type { Device, Person } from './access/access.ts'
 import { makeAccess, type RunningAccess } from './access/makeAccess.ts'
 import { placeAccess } from './access/place.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
+import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
 import { identify, originAllowed } from './http/caller.ts'
 import { createHttp } from './http/createHttp.ts'
@@ -18,6 +19,7 @@ import { deviceRoutes } from './http/deviceRoutes.ts'
 import { serverOptions } from './http/limits.ts'
 import { makeMetrics } from './http/metrics.ts'
 import { returnRoutes } from './http/returnRoutes.ts'
+import { setupRoutes } from './http/setupRoutes.ts'
 import { specRoutes } from './http/specRoutes.ts'
 import { createIntake } from './intake/intake.ts'
 import { createRateLimiter } from './intake/rate.ts'
@@ -26,12 +28,14 @@ import { type DayClock, STILL } from './live/clock.ts'
 import { devicePlanOf } from './live/devicePlan.ts'
 import { type DeviceLink, linkDevices } from './live/deviceSockets.ts'
 import { systemEntry } from './live/evaluator.ts'
-import { type LiveDay, startLiveDay } from './live/liveDay.ts'
+import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
 import { liveMetrics } from './metrics.ts'
 import { type Pages, preparePages } from './pages.ts'
+import { makeRunningDays, type RunningDays } from './runningDays.ts'
 import type { Settings } from './settings.ts'
 import { readCertificate } from './tls.ts'
+import { urlHere } from './where.ts'
 
 /** The house put together: one database, its log, access, the running days, sockets, HTTP and the pages. */
 export type Sunup = {
@@ -41,6 +45,8 @@ export type Sunup = {
   running: ReadonlyMap<string, LiveDay>
   /** Catches up with a day's log and runs it. */
   startDay(record: DayRecord, clock: DayClock): Promise<LiveDay>
+  /** The days as their administrator keeps them. */
+  keeper: DayKeeper
   listen(port: number, host: string): Promise<number>
   /** Takes no more, tells everybody to come back, writes what is still to be written. Loses nothing that was acknowledged. */
   stop(): Promise<void>
@@ -55,6 +61,8 @@ export type ComposeDeps = {
   pagesFolder: string | null
   /** A fault of this program that it must not go on with: ends the process; a restart folds the log anew. */
   onAssertion(error: unknown): void
+  /** Folder for what practice days keep on this machine; null: no simulator is started here. */
+  keptFolder?: string | null
 }
 
 /** Of what the specifications describe. */
@@ -72,12 +80,14 @@ export async function composeSunup({
   wall,
   pagesFolder,
   onAssertion,
+  keptFolder = null,
 }: ComposeDeps): Promise<Sunup> {
   const days = openDays(sql)
-  const running = new Map<string, LiveDay>()
-  const clocks = new Map<string, DayClock>()
   const onTrouble = (error: unknown) => logger.warn({ err: error }, 'trouble, will be tried again')
-  const log = openDayLog(sql, { now: day => clocks.get(day)?.now() ?? wall(), onError: onTrouble })
+  const log: ReturnType<typeof openDayLog> = openDayLog(sql, {
+    now: day => live.now(day) ?? wall(),
+    onError: onTrouble,
+  })
   const access = makeAccess({ store: openAccessStore(sql), now: wall, enrolRate: settings.enrolRate })
   placeAccess(access)
 
@@ -91,7 +101,34 @@ export async function composeSunup({
   await learnPeople()
   const nameOf = (person: string) => people.get(person) ?? 'somebody'
 
-  const dayOf = (day: string) => running.get(day) ?? null
+  const live: RunningDays = await makeRunningDays({
+    days,
+    log: () => log,
+    wall,
+    house: day => ({
+      nameOf,
+      peopleAtDesk: () => peopleAtDesk,
+      // Half a minute of the day at most between two looks, however fast a practice day runs; one that waits, waits for us.
+      tickMs: clock => (clock.speed() <= STILL ? 10 : Math.min(250, Math.max(10, 30_000 / clock.speed()))),
+      onChange: () => {
+        hub.changed(day)
+        for (const precinct of running.get(day)?.takeTold() ?? []) link.sendPlan(day, precinct)
+      },
+      onSpeed: () => {
+        link.sendHeard(day)
+        hub.changed(day)
+      },
+      onTrouble,
+      onAssertion,
+      onTick: figures.ticked,
+    }),
+    onClosed: day => {
+      hub.changed(day)
+      link.sayClosed(day)
+    },
+  })
+  const { running } = live
+  const dayOf = live.of
   const metrics = makeMetrics()
   const figures = liveMetrics(metrics.registry, {
     running,
@@ -101,6 +138,7 @@ export async function composeSunup({
   const intake = createIntake({
     log,
     dayOf,
+    isClosed: live.isClosed,
     reportRate: createRateLimiter(settings.deviceRate.perSecond, settings.deviceRate.burst),
     heartbeatRate: createRateLimiter(
       Math.max(HEARTBEATS.perSecond, settings.deviceRate.perSecond),
@@ -113,7 +151,7 @@ export async function composeSunup({
   const runCommand: CommandRunner = createCommandRunner({ log, access, onTrouble })
   const command = async (dayId: string, person: Person, request: unknown) => {
     if (!people.has(person.id)) await learnPeople()
-    const day = dayOf(dayId)
+    const day = await live.reach(dayId)
     return day
       ? runCommand(day, person, request)
       : {
@@ -125,11 +163,14 @@ export async function composeSunup({
   async function enrolled(device: Device) {
     if (!running.has(device.day)) return
     await log.decide(device.day, now => ({
-      entries: [systemEntry('DeviceEnrolled', now, { device: device.id }, device.precinct)],
+      entries: dayOf(device.day)?.closed()
+        ? []
+        : [systemEntry('DeviceEnrolled', now, { device: device.id }, device.precinct)],
       result: null,
     }))
   }
 
+  const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
   let pages: Pages | null = null
   let caughtUp = false
   const devicePlan = (device: Device) => {
@@ -142,21 +183,15 @@ export async function composeSunup({
     routes: [
       ...specRoutes(VERSION),
       ...deviceRoutes({ intake, devicePlan }),
+      ...setupRoutes(keeper),
       ...returnRoutes({ dayOf, nameOf }),
       ...dayRoutes({
         log,
-        dayOf,
-        days: () =>
-          [...running.values()].map(d => ({
-            id: d.day,
-            county: d.plan.county,
-            name: d.plan.name,
-            kind: d.plan.kind,
-            date: d.plan.date,
-            running: !d.closed(),
-          })),
+        reach: live.reach,
+        days: () => keeper.brief(),
         nameOf,
         devices: day => access.devicesOf(day),
+        known: async day => (await days.get(day)) !== null,
         refused: (day, limit) => days.refused(day, limit),
         command,
       }),
@@ -197,6 +232,7 @@ export async function composeSunup({
       return caller && 'person' in caller ? caller.person : null
     },
     dayOf,
+    reach: live.reach,
     command,
     onTrouble,
     onPatch: figures.patched,
@@ -204,15 +240,16 @@ export async function composeSunup({
   const link: DeviceLink = linkDevices(io, {
     access,
     intake,
+    isClosed: live.isClosed,
     dayOf: day => {
-      const live = dayOf(day)
-      if (!live) return null
+      const linked = running.get(day)
+      if (!linked) return null
       return {
-        now: live.now,
-        speed: live.speed,
+        now: linked.now,
+        speed: linked.speed,
         devicePlan: code => {
-          const precinct = live.state().precincts.get(code)
-          return precinct ? devicePlanOf(precinct, live.index, day) : null
+          const precinct = linked.state().precincts.get(code)
+          return precinct ? devicePlanOf(precinct, linked.index, day) : null
         },
       }
     },
@@ -223,41 +260,13 @@ export async function composeSunup({
     learnPeople().catch(onTrouble)
   }, SWEEP_MS)
 
-  async function startDay(record: DayRecord, clock: DayClock): Promise<LiveDay> {
-    clocks.set(record.id, clock)
-    clock.onSpeed(() => {
-      link.sendHeard(record.id)
-      hub.changed(record.id)
-    })
-    const plan = await days.plan(record.planHash)
-    const live: LiveDay = await startLiveDay({
-      day: record.id,
-      plan,
-      log,
-      clock,
-      nameOf,
-      peopleAtDesk: () => peopleAtDesk,
-      wall,
-      // Half a minute of the day at most between two looks, however fast a practice day runs; one that waits, waits for us.
-      tickMs: () => (clock.speed() <= STILL ? 10 : Math.min(250, Math.max(10, 30_000 / clock.speed()))),
-      onChange: () => {
-        hub.changed(record.id)
-        for (const precinct of running.get(record.id)?.takeTold() ?? []) link.sendPlan(record.id, precinct)
-      },
-      onTrouble,
-      onAssertion,
-      onTick: figures.ticked,
-    })
-    running.set(record.id, live)
-    return live
-  }
-
   return {
     log,
     access,
     days,
     running,
-    startDay,
+    startDay: live.start,
+    keeper,
     listen: async (port, host) => {
       if (pagesFolder) pages = await preparePages(pagesFolder, host, port, http)
       await new Promise<void>((resolve, reject) => {
@@ -268,21 +277,20 @@ export async function composeSunup({
         })
       })
       caughtUp = true
-      return (http.address() as AddressInfo).port
+      const { port: listened } = http.address() as AddressInfo
+      keeper.listening(urlHere(host, listened, settings.tls !== null))
+      return listened
     },
     stop: async () => {
       clearInterval(sweep)
+      await keeper.stop()
       link.close()
       hub.close()
       // Requests that are answered already keep nobody; one that trickles in is cut off.
       const cut = setTimeout(() => http.closeAllConnections(), 2_000)
       await new Promise<void>(resolve => void io.close(() => resolve()))
       clearTimeout(cut)
-      for (const live of running.values()) {
-        await live.stop()
-        if (live.plan.kind === 'practice')
-          await days.saveClock(live.day, live.now(), live.speed()).catch(onTrouble)
-      }
+      await live.stop()
       await log.close()
       if (pages) await pages.close().catch(onTrouble)
       http.closeAllConnections()

@@ -21,3 +21,9 @@ export function programArgs(bundle: string, source: string): string[] {
     ? ['--enable-source-maps', join(dirname(here), bundle)]
     : ['--import', 'tsx', join(folder, source)]
 }
+
+/** The address at which this machine reaches a server of ours. */
+export function urlHere(host: string, port: number, tls: boolean): string {
+  const name = host === '0.0.0.0' || host === '::' ? 'localhost' : host
+  return `${tls ? 'https' : 'http'}://${name.includes(':') ? `[${name}]` : name}:${port}`
+}

@@ -10,37 +10,44 @@ import {
   precinctAnswer,
 } from '../outputs/dayAnswers.ts'
 import { errandsAnswer } from '../outputs/errandsAnswer.ts'
+import { withoutWords } from '../outputs/withoutWords.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
-import { roleSeesContacts, roles } from '../protocol/roles.ts'
+import { commandRoles, roleSeesContacts, roles } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
 import type { Asked, Route } from './routes.ts'
 
 /** The API that people's pages and programs read: days, board, calls, log, one precinct; and commands. */
 export function dayRoutes(deps: {
   log: DayLogReader
-  dayOf(day: string): AnsweredDay | null
-  days(): Array<{ id: string; county: string; name: string; kind: string; date: string; running: boolean }>
+  /** Running, or closed and readable. */
+  reach(day: string): Promise<AnsweredDay | null>
+  days(): Promise<
+    Array<{ id: string; county: string; name: string; kind: string; date: string; running: boolean }>
+  >
   nameOf(person: string): string
   devices(
     day: string,
   ): Promise<Array<{ id: string; precinct: string; label: string; revokedAt: number | null }>>
-  refused(day: string, limit: number): Promise<unknown[]>
+  /** Whether there is such a day, run or not. */
+  known(day: string): Promise<boolean>
+  refused(day: string, limit: number): Promise<Array<{ sent: string }>>
   command(day: string, person: Person, request: unknown): Promise<CommandAnswer>
 }): Route[] {
   const page = z.object({
     after: z.coerce.number().int().min(0).default(0),
     limit: z.coerce.number().int().min(1).max(1_000).default(200),
   })
-  const withDay = (use: (day: AnsweredDay, asked: Asked) => Promise<Answer> | Answer) => (asked: Asked) => {
-    const day = deps.dayOf(asked.params.day ?? '')
-    return day ? use(day, asked) : refuse(404, 'There is no such running day.', { path: 'day' })
-  }
+  const withDay =
+    (use: (day: AnsweredDay, asked: Asked) => Promise<Answer> | Answer) => async (asked: Asked) => {
+      const day = await deps.reach(asked.params.day ?? '')
+      return day ? use(day, asked) : refuse(404, 'There is no such running day.', { path: 'day' })
+    }
   return [
     {
       method: 'GET',
       pattern: '/api/v1/days',
       who: roles,
-      handle: () => ({ status: 200, json: { days: deps.days() } }),
+      handle: async () => ({ status: 200, json: { days: await deps.days() } }),
     },
     {
       method: 'GET',
@@ -106,11 +113,21 @@ export function dayRoutes(deps: {
     {
       method: 'GET',
       pattern: '/api/v1/days/:day/devices',
-      who: ['desk', 'supervisor'],
-      handle: withDay(async day => ({
-        status: 200,
-        json: { devices: await deps.devices(day.day), refused: await deps.refused(day.day, 200) },
-      })),
+      // Whoever may revoke a device; of any day, also of one that isn't run yet.
+      who: commandRoles.RevokeDevice,
+      handle: async asked => {
+        const day = asked.params.day ?? ''
+        if (!(await deps.known(day))) return refuse(404, 'There is no such day.', { path: 'day' })
+        const refused = await deps.refused(day, 200)
+        const words = roleSeesContacts(personOf(asked).role)
+        return {
+          status: 200,
+          json: {
+            devices: await deps.devices(day),
+            refused: words ? refused : refused.map(r => ({ ...r, sent: withoutWords(r.sent) })),
+          },
+        }
+      },
     },
     {
       method: 'POST',

@@ -18,6 +18,8 @@ export type DayClock = {
 
 /** The speed of a practice day that waits for somebody: its time goes by, but none of it is noticed. */
 export const STILL = 0.001
+/** The speed of a practice day that its trainer lets stand still: it is looked at no more often than any other. */
+export const PAUSED = 0.002
 
 export function realClock(wall: () => number): DayClock {
   let last = 0
@@ -30,6 +32,20 @@ export function realClock(wall: () => number): DayClock {
     elapsed: agoMs => agoMs,
     setSpeed: () => {
       throw new Error('the clock of a real day has one speed')
+    },
+    forgetSpeeds: () => {},
+    onSpeed: () => () => {},
+  }
+}
+
+/** Of a closed day: it stands where it was closed. */
+export function stoodClock(at: Instant): DayClock {
+  return {
+    now: () => at,
+    speed: () => 0,
+    elapsed: () => 0,
+    setSpeed: () => {
+      throw new Error('a closed day stands')
     },
     forgetSpeeds: () => {},
     onSpeed: () => () => {},

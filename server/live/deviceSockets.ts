@@ -2,7 +2,7 @@ import type { Namespace, Server, Socket } from 'socket.io'
 import type { Access, Device } from '../access/access.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import type { Intake } from '../intake/intake.ts'
-import type { DevicePlan, Heard } from '../protocol/device.ts'
+import type { DayIsClosed, DevicePlan, Heard } from '../protocol/device.ts'
 
 /** Devices on the socket: namespace `/precinct`, one room a device and one a precinct. */
 
@@ -21,6 +21,8 @@ export type DeviceLink = {
   /** What the office has of a precinct changed by other means than its own device. */
   sendPlan(day: string, precinct: string): void
   sendHeard(day: string): void
+  /** The day takes no more. */
+  sayClosed(day: string): void
   connected(): number
   close(): void
 }
@@ -30,7 +32,9 @@ export function linkDevices(
   deps: {
     access: Access
     intake: Intake
+    /** A running day. */
     dayOf(day: string): LinkedDay | null
+    isClosed(day: string): boolean
     onTrouble(error: unknown): void
   },
 ): DeviceLink {
@@ -62,6 +66,7 @@ export function linkDevices(
     const plan = day?.devicePlan(device.precinct)
     if (plan) socket.emit('plan', plan)
     if (day) socket.emit('heard', heardOf(day))
+    if (deps.isClosed(device.day)) socket.emit('closed', { day: device.day } satisfies DayIsClosed)
   })
 
   function answerWith(
@@ -113,6 +118,7 @@ export function linkDevices(
       const live = deps.dayOf(day)
       if (live) devices.to(`day:${day}`).emit('heard', heardOf(live))
     },
+    sayClosed: day => void devices.to(`day:${day}`).emit('closed', { day } satisfies DayIsClosed),
     connected: () => devices.sockets.size,
     close: stopListening,
   }

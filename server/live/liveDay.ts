@@ -169,10 +169,21 @@ export async function startLiveDay(deps: {
         deps.onTrouble(error)
       })
       .finally(() => {
-        if (!stopped) timer = setTimeout(tick, deps.tickMs())
+        if (!stopped && !sealed) timer = setTimeout(tick, deps.tickMs())
       })
   }
   refreshCalls()
+
+  async function stopJudging() {
+    if (timer) clearTimeout(timer)
+    await ticking
+    if (timer) clearTimeout(timer)
+    const list = hearing.list(clock.now(), true)
+    if (!list || state.closed) return
+    await log
+      .decide(day, at => ({ entries: [{ ...list, occurredAt: at }], result: null }))
+      .catch(deps.onTrouble)
+  }
 
   /** The day's first entry, or that our own outage is over: before anything is judged (P8). */
   async function opened(planHash: string) {
@@ -263,7 +274,8 @@ export async function startLiveDay(deps: {
     },
     begin: async planHash => {
       await opened(planHash)
-      if (!stopped) timer = setTimeout(tick, deps.tickMs())
+      // A closed day isn't judged, and its list doesn't change.
+      if (!stopped && !state.closed) timer = setTimeout(tick, deps.tickMs())
     },
     seal: async () => {
       sealed = true

@@ -71,6 +71,10 @@ export type HeartbeatAnswer = z.output<typeof heartbeatAnswer>
 export const heard = z.strictObject({ recordedAt: instant, speed: z.number().positive() })
 export type Heard = z.output<typeof heard>
 
+/** Server → device (`closed` event): this day takes no more reports; what still waits stays with the device. */
+export const dayIsClosed = z.strictObject({ day: z.string() })
+export type DayIsClosed = z.output<typeof dayIsClosed>
+
 export const enrolRequest = z.strictObject({
   code: z.string().trim().min(8).max(40),
   /** What to call this device in setup. */

@@ -165,7 +165,7 @@ export const refusedReports = z.strictObject({
       device: z.string(),
       label: z.string().nullable(),
       number: z.int(),
-      /** Wall time. */
+      /** Day time. */
       receivedAt: z.iso.datetime(),
       kind: z.string().nullable(),
       /** JSON as it was sent, but for what people wrote in words. */

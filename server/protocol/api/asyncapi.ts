@@ -3,6 +3,7 @@ import { patch, subscribeAnswer } from '../answers.ts'
 import { subscribeRequest } from '../board.ts'
 import { commandAnswer, commandRequest } from '../command.ts'
 import {
+  dayIsClosed,
   devicePlan,
   heard,
   heartbeatAnswer,
@@ -68,6 +69,14 @@ export const socketEvents: readonly SocketEvent[] = [
     title: 'The day’s time and how fast it runs, on joining and when that changes',
     message: heard,
     example: { recordedAt: '2026-11-03T14:02:30Z', speed: 1 },
+  },
+  {
+    namespace: '/precinct',
+    event: 'closed',
+    from: 'server',
+    title: 'This day takes no more reports; what still waits stays with the device',
+    message: dayIsClosed,
+    example: { day: 'ellery-county-2026-11-03' },
   },
   {
     namespace: '/precinct',
