@@ -5,15 +5,17 @@ import { ageWords, clockWords } from '../live/clock.ts'
 import { usePlan } from '../live/useBoard.ts'
 import { countWords, isStale, paceOf, paceWords } from '../parts/figures.ts'
 import css from './drawer.module.css'
+import { ballotsWords } from './plannedWords.ts'
 
 /** Every counter of a precinct with the instant it was so and its age. */
 export function Counters({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
   const plan = usePlan()
   const pace = paceOf(row)
+  const sheets = plan.precincts.find(p => p.code === code)?.sheets ?? 1
   const down = row.down.map(tag => plan.equipment[code]?.find(e => e.tag === tag)?.label || tag)
   const figures: Array<[string, Figure | null, string?]> = [
     ['Checked in', row.checkedIn, pace === null ? undefined : `${paceWords(pace)} against expected`],
-    ['Public count', row.publicCount],
+    ['Public count', row.publicCount, row.publicCount ? ballotsWords(row.publicCount.is, sheets) : undefined],
     ['In line', row.inLine],
     ['In slot', row.inSlot, row.slotOpen ? 'slot open' : undefined],
     ['Ballots left', row.ballotsLeft],

@@ -69,8 +69,9 @@ export function slowedCheckIn(ctx: RuleContext, share: number): number {
   return voterMinutesInLine(0, coming, minutes, full * share) - voterMinutesInLine(0, coming, minutes, full)
 }
 
-/** What a line costs from now to the horizon: the area under it. */
-export function standingInLine(ctx: RuleContext, inLine: number, stations: number): number {
+/** What a line costs from now to the horizon: the area under it. `expected`: voters of the day who join it. */
+export function standingInLine(ctx: RuleContext, inLine: number, stations: number, expected: number): number {
   const { horizonMinutes, checkInMinutes } = ctx.index.plan.policy
-  return voterMinutesInLine(inLine, comingSoon(ctx), horizonMinutes, perMinute(stations, checkInMinutes))
+  const coming = arrivals(ctx.index.brief, expected, Math.max(ctx.now, ctx.index.brief.opensAt), horizon(ctx))
+  return voterMinutesInLine(inLine, coming, horizonMinutes, perMinute(stations, checkInMinutes))
 }

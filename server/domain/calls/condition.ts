@@ -29,12 +29,16 @@ export type RuleContext = {
   patientUntil: Instant
   /** Whether this reason stands now: rules with two thresholds go by it, and a new grace doesn't end what stands. */
   stands: boolean
+  /** Precincts that stand in one line with this one, itself among them, in the plan's order; absent: a line of its own. */
+  together?: readonly PrecinctState[]
 }
 
 export type Rule = {
   rule: RuleName
   /** What of a precinct the rule looks at one by one (tabulators, containers); absent: the precinct. */
   subjects?: (p: PrecinctState) => readonly string[]
+  /** Where precincts share one line it is judged once, at the first of them, and held or over only for all. */
+  ofLine?: true
   test: (p: PrecinctState, ctx: RuleContext, subject: string) => Condition | null
 }
 

@@ -57,13 +57,23 @@ export function verdicts(
   const memory = new Map(pending)
   let linkBroken = state.reasons['own-link'] !== undefined
   if (!only) linkBroken = judgeLink(state, index, now, memory, drafts) || linkBroken
-  for (const code of only ?? state.precincts.keys()) {
+  for (const code of only ? withTheirLine(only, index) : state.precincts.keys()) {
     const p = state.precincts.get(code)
     const at = index.precincts.get(code)
     if (!p || !at) continue
     judgePrecinct(p, contextOf(p, state, index, at, now), linkBroken, memory, drafts)
   }
   return { drafts, pending: memory }
+}
+
+/** With a precinct the one at which its line is judged. */
+function withTheirLine(only: Iterable<string>, index: PlanIndex): Set<string> {
+  const codes = new Set(only)
+  for (const code of [...codes]) {
+    const first = index.precincts.get(code)?.sharesLine?.[0]
+    if (first !== undefined) codes.add(first)
+  }
+  return codes
 }
 
 function contextOf(
@@ -76,7 +86,9 @@ function contextOf(
   const heardAgainAt = p.silentSince !== null ? p.heardAt : p.silences.at(-1)?.to
   const grace = index.plan.policy.heartbeat.graceSeconds * SECOND
   const patientUntil = Math.max(state.graceUntil, heardAgainAt ? heardAgainAt + grace : 0)
-  return { now, index, at, graceUntil: state.graceUntil, patientUntil, stands: false }
+  const ctx: RuleContext = { now, index, at, graceUntil: state.graceUntil, patientUntil, stands: false }
+  if (at.sharesLine) ctx.together = at.sharesLine.map(code => state.precincts.get(code)!).filter(Boolean)
+  return ctx
 }
 
 function judgePrecinct(
@@ -86,7 +98,7 @@ function judgePrecinct(
   memory: Memory,
   drafts: Draft[],
 ): void {
-  const held = heldRules(p, ctx.index, ctx.graceUntil, ctx.now, linkBroken)
+  const held = heldHere(p, ctx, linkBroken)
   const before = memory.get(p.code)
   let delayed: Map<string, Instant> | null = null
   const present = new Set<string>()
@@ -116,7 +128,7 @@ function judgePrecinct(
   }
   for (const rule of rules) {
     const setting = ctx.index.plan.policy.rules[rule.rule]
-    if (!setting.enabled || held.has(rule.rule) || overForGood(p, rule.rule)) continue
+    if (!setting.enabled || held.has(rule.rule) || isOver(p, rule, ctx)) continue
     const by = supersededBy(rule.rule)
     if (by && raised.has(by)) continue
     if (rule.subjects) for (const subject of rule.subjects(p)) judge(rule, subject)
@@ -131,6 +143,22 @@ function judgePrecinct(
   }
   if (goneNow || delayed) memory.set(p.code, { gone: goneNow ?? NONE, delayed: delayed ?? NONE })
   else if (before) memory.delete(p.code)
+}
+
+/** What is held here; the line of several precincts only where none of them is heard. */
+function heldHere(p: PrecinctState, ctx: RuleContext, linkBroken: boolean): ReadonlySet<RuleName> {
+  const heldAt = (q: PrecinctState) => heldRules(q, ctx.index, ctx.graceUntil, ctx.now, linkBroken)
+  const held = heldAt(p)
+  if (ctx.together?.[0] !== p || held.size === 0) return held
+  const here = new Set(held)
+  for (const { rule, ofLine } of rules)
+    if (ofLine && !ctx.together.every(q => heldAt(q).has(rule))) here.delete(rule)
+  return here
+}
+
+function isOver(p: PrecinctState, { rule, ofLine }: Rule, { together }: RuleContext): boolean {
+  if (!ofLine || !together) return overForGood(p, rule)
+  return together[0] !== p || together.every(q => overForGood(q, rule))
 }
 
 /** The county's own reason. Returns whether the link is to be taken as broken. */

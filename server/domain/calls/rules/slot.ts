@@ -31,6 +31,8 @@ export const slotInUse: Rule = {
 export const slotForgotten: Rule = {
   rule: 'slot-forgotten',
   test(p, ctx) {
+    // Where ballots are counted centrally there is no tabulator that could work again.
+    if (ctx.at.precinct.counted === 'centrally') return null
     if (p.slot?.is !== 'open' || notTaking(p, ctx).length > 0) return null
     let from = p.slot.asOf
     for (const tag of tabulatorsNow(p, ctx.at))

@@ -1,10 +1,10 @@
 import { stock } from '../../ballots/stock.ts'
-import type { PrecinctState } from '../../day/state.ts'
+import type { PrecinctState, Register } from '../../day/state.ts'
 import { perMinute, waitMinutes } from '../../lines/wait.ts'
 import type { Instant } from '../../time.ts'
 import { MINUTE } from '../../time.ts'
 import { heldBack, standingInLine } from '../atRisk.ts'
-import type { Rule } from '../condition.ts'
+import type { Condition, Rule } from '../condition.ts'
 import { absence } from '../condition.ts'
 
 /** While voting goes on: counts, lines, ballots. */
@@ -48,26 +48,42 @@ export const countMissing: Rule = {
  * over half an hour: the bound of the Presidential Commission on Election Administration, January 2014. Two
  * thresholds. A line reported longer ago than counts may be is not worked with. At risk: the area under the
  * line to the horizon.
+ *
+ * Where precincts stand in one line it is what any of them reported last (of reports of one instant the first in
+ * the plan's order), before the stations of all of them that are open; judged once, at the first in the plan's order.
  */
 export const longLine: Rule = {
   rule: 'long-line',
+  ofLine: true,
   test(p, ctx) {
-    const line = p.counts.inLine
     const { policy } = ctx.index.plan
-    if (!line || p.polls?.is !== 'open' || ctx.now >= line.asOf + policy.countEveryMinutes * MINUTE)
-      return null
-    const stations = p.stationsWorking?.is ?? ctx.at.precinct.stations
+    const open = (ctx.together ?? [p]).filter(q => q.polls?.is === 'open')
+    let line: Register<number> | undefined
+    let stations = 0
+    let expected = 0
+    let since = 0
+    for (const q of open) {
+      const planned = ctx.index.precincts.get(q.code)!.precinct
+      const said = q.counts.inLine
+      if (said && (!line || said.asOf > line.asOf)) line = said
+      stations += q.stationsWorking?.is ?? planned.stations
+      expected += planned.expected
+      since = Math.max(since, q.stationsWorking?.asOf ?? 0)
+    }
+    if (!line || ctx.now >= line.asOf + policy.countEveryMinutes * MINUTE) return null
     const wait = waitMinutes(line.is, perMinute(stations, policy.checkInMinutes))
     if (ctx.stands ? wait < policy.longLineEndMinutes : wait <= policy.longLineMinutes) return null
+    const evidence: Condition['evidence'] = {
+      inLine: line.is,
+      countedAt: line.asOf,
+      stations,
+      waitMinutes: Math.min(LONGEST_WAIT, Math.round(wait)),
+    }
+    if (ctx.together) evidence.sharedBy = open.map(q => q.code)
     return {
-      since: Math.max(line.asOf, p.stationsWorking?.asOf ?? 0),
-      voterMinutes: standingInLine(ctx, line.is, stations),
-      evidence: {
-        inLine: line.is,
-        countedAt: line.asOf,
-        stations,
-        waitMinutes: Math.min(LONGEST_WAIT, Math.round(wait)),
-      },
+      since: Math.max(line.asOf, since),
+      voterMinutes: standingInLine(ctx, line.is, stations, expected),
+      evidence,
     }
   },
 }

@@ -53,9 +53,14 @@ export const countMissing: WordsOf = say => {
   }
 }
 
+/** One line of several precincts, named; '' where it is the precinct's own. */
+function sharedBy(codes: readonly string[], name: (code: string) => string): string {
+  return codes.length > 1 ? `, in the one line of ${listed(codes.map(name))}` : ''
+}
+
 export const longLine: WordsOf = say => ({
   headline: 'Line too long',
-  fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}. With ${plural(say.number('stations') ?? 0, 'check-in station')} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
+  fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}${sharedBy(say.list('sharedBy'), say.precinct)}. With ${plural(say.number('stations') ?? 0, 'check-in station')} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
   ask: 'Where does it hold: check-in, booths or tabulator? Can another station be opened, and who could help? How many are in line now?',
   ends: 'It ends when a reported line means a wait under the policy’s lower bound.',
 })

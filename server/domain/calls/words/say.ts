@@ -56,6 +56,7 @@ export function saying(reason: Reason, brief: PlanBrief, now?: Instant) {
       const planned = brief.equipment[reason.precinct ?? '']?.find(e => e.tag === tag)
       return planned?.label ? `${planned.label} (${tag})` : tag
     },
+    precinct: (code: string): string => brief.precincts.find(p => p.code === code)?.name ?? code,
     step: (code: string): string => brief.steps.find(s => s.code === code)?.title ?? code,
   }
 }
