@@ -2,6 +2,7 @@ import { type Fault, wordsOf } from './checkFault.ts'
 import { profileFaults } from './checkHours.ts'
 import { checkJson, JSON_FILE } from './checkJson.ts'
 import { precinctFaults } from './checkPrecincts.ts'
+import { receivingFaults } from './checkReceiving.ts'
 import { referenceFaults } from './checkReferences.ts'
 import { stepFaults } from './checkSteps.ts'
 import { type CsvLine, optionalTables, type Rows, type TableName, tableNames, tables } from './csv.ts'
@@ -56,6 +57,7 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
   precinctFaults(rows, faults)
   stepFaults(rows.steps ?? [], faults)
   profileFaults(rows.profile ?? [], files.tables.profile?.[0]?.line ?? 1, json?.hours, faults)
+  receivingFaults(json, rows, faults)
 
   const found = faults.list(order)
   if (found.length > 0) return { faults: found }

@@ -63,6 +63,11 @@ function everyReason(): Reason[] {
     says(m, '21:00', 'ReturnDeparted', { carriers: 2, items: [], seals: ['R-9'] }),
   )
   look(['07:05'], ...['E-01', 'E-02', 'E-03'].map(code => says(code, '07:00', 'PollsOpened', {})))
+  look(
+    ['21:30'],
+    says('E-03', '20:40', 'ReturnDeparted', { carriers: 2, items: ['roster', 'tapes'], seals: ['R-1'] }),
+    says('E-03', '21:20', 'ReturnReceived', { items: ['roster', 'keys'], seals: ['R-2'] }),
+  )
   return [...found.values()]
 }
 
