@@ -36,6 +36,8 @@ export function makeCredentials(database: IdentityTables): Credentials {
     baseURL: 'http://127.0.0.1',
     logger: { disabled: true },
     telemetry: { enabled: false },
+    // We keep the part of its tables that signing in by e-mail needs, and no tokens of other services.
+    advanced: { database: { validateSchema: false } },
     emailAndPassword: {
       enabled: true,
       disableSignUp: true,

@@ -4,13 +4,14 @@ import { connect, type Sql } from '../../db/connect.ts'
 import { openDays } from '../../db/days.ts'
 import { freshDatabase } from '../support/database.ts'
 import { accessContract } from './accessContract.ts'
+import { signInContract } from './signInContract.ts'
 
 const open: Sql[] = []
 afterEach(async () => {
   for (const sql of open.splice(0)) await sql.end({ timeout: 5 })
 })
 
-accessContract('Postgres', async () => {
+const openTables = async () => {
   const sql = connect(await freshDatabase(), { max: 8 })
   open.push(sql)
   const days = openDays(sql)
@@ -31,4 +32,7 @@ accessContract('Postgres', async () => {
     await days.close(id, Date.UTC(2026, 10, 4))
   }
   return { store: openAccessStore(sql), day: id, closeDay }
-})
+}
+
+accessContract('Postgres', openTables)
+signInContract('Postgres', openTables)

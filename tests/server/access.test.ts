@@ -5,6 +5,7 @@ import { addressGroup, makeRates } from '../../server/access/rates.ts'
 import { hashSecret, makeCode, makeSecret, normaliseCode } from '../../server/access/secrets.ts'
 import { memoryAccessStore } from '../support/memoryAccessStore.ts'
 import { accessContract } from './accessContract.ts'
+import { signInContract } from './signInContract.ts'
 
 accessContract('memory', async () => {
   let closed = false
@@ -13,6 +14,8 @@ accessContract('memory', async () => {
   }
   return { store: memoryAccessStore(() => closed), day: 'ellery', closeDay }
 })
+
+signInContract('memory', async () => ({ store: memoryAccessStore() }))
 
 describe('codes and secrets', () => {
   it('makes codes of ten characters, grouped, without look-alikes, and none twice in a thousand', () => {
