@@ -7,7 +7,13 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
 const present = (path: string) => (existsSync(here(path)) ? [here(path)] : [])
 
 /**
- * Four groups, one after another. Pure tests and screens first, two files at a time (two cores). What needs
+ * The folder of published samples that this project doesn't carry; without it there is no conformance group
+ * (`npm test` says so in one line).
+ */
+const samples = process.env.SUNUP_CONFORMANCE
+
+/**
+ * Four groups, one after another, and a fifth where the published samples are at hand. Pure tests and screens first, two files at a time (two cores). What needs
  * Postgres (`.pg.test.ts`) shares one embedded server, with a database of its own for each file. What kills
  * servers, measures or plays a whole day runs alone, one file at a time.
  */
@@ -64,6 +70,22 @@ export default defineConfig({
           sequence: { groupOrder: 3 },
         },
       },
+      ...(samples && existsSync(samples)
+        ? [
+            {
+              test: {
+                name: 'conformance',
+                include: ['tests/conformance/**/*.test.ts'],
+                environment: 'node' as const,
+                globalSetup: [here('tests/support/globalSetup.ts')],
+                maxWorkers: 1,
+                testTimeout: 240_000,
+                hookTimeout: 240_000,
+                sequence: { groupOrder: 4 },
+              },
+            },
+          ]
+        : []),
     ],
   },
 })

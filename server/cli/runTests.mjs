@@ -1,6 +1,6 @@
 import './boot/node.mjs'
 import { spawn } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { build } from './boot/build.mjs'
@@ -34,6 +34,12 @@ for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) {
   })
 }
 await install()
+const samples = process.env.SUNUP_CONFORMANCE
+const conforms = samples !== undefined && existsSync(samples)
+if (!conforms && (paths.length === 0 || paths.some(path => path.includes('tests/conformance'))))
+  process.stderr.write(
+    `The conformance tests are left out: SUNUP_CONFORMANCE names no folder of published samples${samples ? ` (${samples})` : ''}.\n`,
+  )
 const results = []
 const built = !needsBuild || (await build('programs', 'pages'))
 if (!built) results.push(crashed('build', 'it failed; see above'))
@@ -42,7 +48,8 @@ try {
   if (runOthers) {
     const file = join(folder, 'vitest.json')
     const args = ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${file}`, ...outside]
-    results.push(vitestResults(file, await run('node_modules/vitest/vitest.mjs', args)))
+    const env = conforms ? { SUNUP_CONFORMANCE: samples } : {}
+    results.push(vitestResults(file, await run('node_modules/vitest/vitest.mjs', args, env)))
   }
   if (runBrowser && built) {
     const file = join(folder, 'playwright.json')

@@ -23,7 +23,7 @@ export function assumptionLines({ about, assumptions, leftOut }: PlanFromFeed): 
     ]),
     '',
     leftOut.length === 0 ? 'Nothing of the locality was left out.' : 'Left out:',
-    ...leftOut.map(({ what, names }) => `- ${names.length} ${what}: ${some(names, IN_TERMINAL)}`),
+    ...leftOut.map(({ what, names }) => `- ${what} (${names.length}): ${some(names, IN_TERMINAL)}`),
   ]
 }
 
@@ -54,6 +54,6 @@ export function assumptionsPage({ about, assumptions, leftOut }: PlanFromFeed): 
   lines.push('', '## Left out of the plan', '')
   if (leftOut.length === 0) lines.push('Nothing of the locality.')
   for (const { what, names } of leftOut)
-    lines.push(`- **${names.length} ${cell(what)}**: ${cell(some(names, IN_FILE))}`)
+    lines.push(`- **${cell(what)}** (${names.length}): ${cell(some(names, IN_FILE))}`)
   return `${lines.join('\n')}\n`
 }

@@ -34,6 +34,7 @@ export function readElements(given: {
   let sawRoot = false
   /** Elements that are open within a wanted one, outermost first. */
   const open: Element[] = []
+  let within = 0
   /** Where the last mark ended: what grows beyond it without another is one text, tag or comment. */
   let lastMark = 0
 
@@ -92,8 +93,11 @@ export function readElements(given: {
     if (open.length === 0 && (depth !== 2 || !wanted.has(tag.name))) return
     const { id = '', language = '' } = tag.attributes
     const element: Element = { name: tag.name, id, language, text: '', children: [] }
-    // An empty element takes room too.
-    keep(tag.name.length + id.length + language.length + 16)
+    // Empty elements take room too.
+    within = open.length === 0 ? 0 : within + 1
+    if (within > limits.within)
+      return refuse(`more than ${limits.within.toLocaleString('en-US')} elements within one ${open[0]!.name}`)
+    keep(id.length + language.length + (open.length === 0 ? limits.keptElement : 0))
     open.at(-1)?.children.push(element)
     open.push(element)
   })

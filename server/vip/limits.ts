@@ -12,8 +12,12 @@ export const limits = {
   depth: 24,
   /** Characters of one text, tag or comment. Full texts of measures run to some hundred thousand. */
   text: 1024 * 1024,
-  /** Characters of everything that is kept of a feed: every precinct of the country would fit. */
+  /** Elements within one precinct, place or set of hours. Hours of many dates have some hundred. */
+  within: 10_000,
+  /** Characters of everything that is kept of a feed. A statewide one keeps some ten million. */
   kept: 64 * 1024 * 1024,
+  /** What a kept element takes beside its texts, counted as characters. */
+  keptElement: 256,
 } as const
 
 /** 1,048,576 as 1 MB. */

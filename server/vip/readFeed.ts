@@ -1,5 +1,5 @@
 import { createReadStream } from 'node:fs'
-import { open } from 'node:fs/promises'
+import { open, stat } from 'node:fs/promises'
 import type { Feed } from '../domain/plan/fromFeedShape.ts'
 import { type Kept, readElements } from './elements.ts'
 import { limits, megabytes } from './limits.ts'
@@ -14,7 +14,34 @@ export type FeedRead = { feed: Feed; passedOver: string[] } | { refusal: string 
  * places and hours, and one element. Whatever is wrong with the file is a refusal that names the place.
  * `progress` is told in words, about every two seconds.
  */
-export async function readFeed(path: string, progress: (line: string) => void = () => {}): Promise<FeedRead> {
+export async function readFeed(path: string, progress: Progress = () => {}): Promise<FeedRead> {
+  const reading = begin(progress)
+  try {
+    const kind = await kindOf(path)
+    if ('refusal' in kind) return { refusal: `${path}: ${kind.refusal}` }
+    if (kind.is === 'xml') {
+      const stream = createReadStream(path, { highWaterMark: 64 * 1024 })
+      return await reading.whole(path, stream)
+    }
+    const zip = await eachXmlOf(path, (name, bytes) => reading.part(shown(name), bytes))
+    if ('passedOver' in zip) return { feed: reading.feed, passedOver: zip.passedOver.map(shown) }
+    return { refusal: `${path}: ${zip.refusal}` }
+  } catch (error) {
+    const refusal = troubleOf(error)
+    if (refusal === null) throw error
+    return { refusal: `${path}: ${refusal}` }
+  }
+}
+
+/** The same of XML that comes from elsewhere than a file; what the source throws is thrown. */
+export function readFeedStream(name: string, bytes: AsyncIterable<Uint8Array>): Promise<FeedRead> {
+  return begin(() => {}).whole(name, bytes)
+}
+
+type Progress = (line: string) => void
+
+/** One feed in one or several parts. */
+function begin(progress: Progress) {
   const { feed, add } = gathering()
   const kept: Kept = { characters: 0 }
   const total = { bytes: 0, told: performance.now() }
@@ -28,27 +55,16 @@ export async function readFeed(path: string, progress: (line: string) => void = 
     feed.version = version
     return null
   }
-  const read = async (name: string, bytes: AsyncIterable<Uint8Array>): Promise<string | null> => {
+  const part = async (name: string, bytes: AsyncIterable<Uint8Array>): Promise<string | null> => {
     const reader = readElements({ wanted: wantedElements, kept, onRoot, onElement: add })
     const refusal = await readText(bytes, reader, total, progress)
     return refusal === null ? null : `${name}: ${refusal}`
   }
-
-  try {
-    const kind = await kindOf(path)
-    if ('refusal' in kind) return { refusal: `${path}: ${kind.refusal}` }
-    if (kind.is === 'xml') {
-      const refusal = await read(path, createReadStream(path, { highWaterMark: 64 * 1024 }))
-      return refusal === null ? { feed, passedOver: [] } : { refusal }
-    }
-    const zip = await eachXmlOf(path, (name, bytes) => read(`${path}, ${shown(name)}`, bytes))
-    if ('passedOver' in zip) return { feed, passedOver: zip.passedOver.map(shown) }
-    return { refusal: zip.refusal.startsWith(path) ? zip.refusal : `${path}: ${zip.refusal}` }
-  } catch (error) {
-    const refusal = troubleOf(error)
-    if (refusal === null) throw error
-    return { refusal: `${path}: ${refusal}` }
+  const whole = async (name: string, bytes: AsyncIterable<Uint8Array>): Promise<FeedRead> => {
+    const refusal = await part(name, bytes)
+    return refusal === null ? { feed, passedOver: [] } : { refusal }
   }
+  return { feed, part, whole }
 }
 
 const shown = (name: string) => name.replace(/\p{Cc}/gu, '?').slice(0, 120)
@@ -57,7 +73,7 @@ async function readText(
   bytes: AsyncIterable<Uint8Array>,
   reader: ReturnType<typeof readElements>,
   total: { bytes: number; told: number },
-  progress: (line: string) => void,
+  progress: Progress,
 ): Promise<string | null> {
   const decoder = new TextDecoder('utf-8', { fatal: true })
   const decode = (chunk?: Uint8Array): string | null => {
@@ -94,18 +110,19 @@ function isWide(chunk: Uint8Array): boolean {
 
 /** By its first bytes, whatever it is called. */
 async function kindOf(path: string): Promise<{ is: 'xml' | 'zip' } | { refusal: string }> {
+  // Looked at before it is opened: opening a pipe would wait for somebody to write.
+  const looked = await stat(path)
+  if (!looked.isFile()) return { refusal: 'this is no file' }
   const file = await open(path, 'r')
   try {
-    const stat = await file.stat()
-    if (!stat.isFile()) return { refusal: 'this is no file' }
     const { buffer, bytesRead } = await file.read(Buffer.alloc(4), 0, 4, 0)
     const start = buffer.subarray(0, bytesRead).toString('latin1')
     if (start.startsWith('\x1f\x8b'))
       return { refusal: 'packed by gzip: unpack it first, or pack it as a zip' }
     if (start === 'PK\x03\x04' || start === 'PK\x05\x06') return { is: 'zip' }
-    if (stat.size > limits.xmlBytes)
+    if (looked.size > limits.xmlBytes)
       return {
-        refusal: `the file has ${megabytes(stat.size)}; at most ${megabytes(limits.xmlBytes)} are read`,
+        refusal: `the file has ${megabytes(looked.size)}; at most ${megabytes(limits.xmlBytes)} are read`,
       }
     return { is: 'xml' }
   } finally {

@@ -51,6 +51,11 @@ const rooms: Array<{ room: RegExp; may: RegExp[]; types?: RegExp[]; why: string 
     why: 'the HTTP shell is given its doors by the composition root',
   },
   {
+    room: /^server\/vip\//,
+    may: [/^server\/(domain|vip)\//, /^(saxes|yauzl)$/, /^node:(fs|fs\/promises|path|stream|zlib)$/],
+    why: 'a feed is read into a plan without settings, database or server, so that it can be tried on any machine',
+  },
+  {
     room: /^server\/cli\/(boot\/|run\w+\.mjs$)/,
     may: [/^server\/cli\/boot\//, /^node:/, /^dist\//, /^(esbuild|@playwright\/test)$/],
     why: 'what runs before anything is installed has no packages; two are asked for after the installation',

@@ -24,7 +24,13 @@ export function listed(made: {
   const list: Assumption[] = []
   const assume = (about: string, where: string, what: string, names?: readonly string[]) => {
     if (names?.length !== 0)
-      list.push({ about, what, where, precincts: names?.length ?? all, names: [...(names ?? [])] })
+      list.push({
+        about,
+        what,
+        where,
+        precincts: names?.length ?? all,
+        names: names && names.length < all ? [...names] : [],
+      })
   }
   const rowsAt = (keys: readonly string[]) => {
     const wanted = new Set(keys)
