@@ -78,7 +78,8 @@ export function wordsOf(issue: z.core.$ZodIssue, value: unknown): string {
       if (issue.origin === 'string') return `at most ${issue.maximum} characters`
       return `at most ${issue.maximum}`
     case 'invalid_value':
-      if (issue.values.length === 1) return `must be ${String(issue.values[0])}`
+      if (issue.values.length === 1)
+        return `must be ${String(issue.values[0])}${typeof value === 'string' ? ', without quotation marks' : ''}`
       return `${empty ? 'must be given: ' : ''}one of ${issue.values.join(', ')}`
     case 'unrecognized_keys':
       return `unknown: ${issue.keys.join(', ')}`

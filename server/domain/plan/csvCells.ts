@@ -10,7 +10,7 @@ export function cleanCell(raw: string): string {
   return raw.replace(SPACES, ' ').replace(NO_WIDTH, '').trim()
 }
 
-/** Text of a number as people write it in a spreadsheet, with a guess of what they mean. */
+/** A number with thousands set apart, as people write it for people. */
 const SEPARATED = /^-?\d{1,3}(?:[ .,'’]\d{3})+$/
 
 /**
@@ -50,6 +50,9 @@ function numberOf(text: string, delimiter: Delimiter): { value: number } | { wan
     if (delimiter !== ',' || !text.includes(',')) return { value: Number(point) }
     return { wanted: `a number with a decimal point: ${point}` }
   }
+  const percent = /^(\d{1,3}(?:[.,]\d+)?) ?%$/.exec(text)?.[1]
+  if (percent !== undefined)
+    return { wanted: `a share of 1 without the percent sign: ${Number(percent.replace(',', '.')) / 100}` }
   return { wanted: 'a number, such as 12 or 0.5' }
 }
 

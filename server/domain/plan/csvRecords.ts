@@ -24,7 +24,7 @@ function columnsOf(
   columns: Columns,
   lines: readonly CsvLine[],
   faults: FaultList,
-): { at: Map<number, string>; width: number; missing: ReadonlySet<string> } | null {
+): { at: Map<number, string>; width: number; cells: number; missing: ReadonlySet<string> } | null {
   const known = Object.keys(columns)
   const wanted = `a header row with the columns ${known.join(', ')}`
   const head = lines[0]
@@ -74,7 +74,7 @@ function columnsOf(
   })
   for (const name of missing)
     faults.add(file, head.line, name, '', 'the column is missing; add it to the header')
-  return { at, width: names.length, missing }
+  return { at, width: names.findLastIndex(name => name !== '') + 1, cells: names.length, missing }
 }
 
 /**
@@ -109,7 +109,7 @@ export function recordsOf<T extends TableName>(
   }
   for (let n = 1; n < lines.length; n++) {
     const { line, cells } = lines[n]!
-    if (cells.length < header.width || cells.slice(header.width).some(c => cleanCell(c) !== '')) {
+    if (cells.length < header.width || cells.slice(header.cells).some(c => cleanCell(c) !== '')) {
       faults.add(
         file,
         line,
@@ -117,7 +117,12 @@ export function recordsOf<T extends TableName>(
         cells.slice(0, WIDEST).join(delimiter),
         `${header.width} cells as in the header, not ${cells.length}; a cell that holds the divider stands in quotation marks`,
       )
-      if (cells.length < header.width) continue
+      // Which cell is which isn't known beyond the first: it is kept, so that what names this row is no fault too.
+      const [first] = header.at.values()
+      const text = cleanCell(cells[0] ?? '')
+      if (first !== undefined && header.at.get(0) === first && text !== '')
+        rows.push({ line, value: { [first]: text }, raw: { [first]: text } })
+      continue
     }
     const value: Record<string, unknown> = {}
     const raw: Record<string, string> = {}

@@ -53,13 +53,23 @@ class Scanner {
 
   /** What stands here, as people would name it. */
   #here(): string {
+    if (this.#text[this.#at] === '"')
+      return /^"[^"\n\r]{0,40}"?/.exec(this.#text.slice(this.#at, this.#at + 42))![0]
     TOKEN.lastIndex = this.#at
     return TOKEN.exec(this.#text)?.[0] ?? this.#text[this.#at] ?? ''
   }
 
   #fail(message: string): never {
+    const found = this.#here()
     const ended = this.#at >= this.#text.length
-    throw new Trouble(this.#at, this.#here(), ended ? `${message}: the file ends too soon` : message)
+    const why = /^[“”„‟‘’]/.test(found)
+      ? 'straight quotation marks ("…"), not curved ones'
+      : /^(\/\/|\/\*|#)/.test(found)
+        ? 'no comment: JSON has none'
+        : ended
+          ? `${message}: the file ends too soon`
+          : message
+    throw new Trouble(this.#at, found, why)
   }
 
   #value(path: string[]): void {
@@ -126,7 +136,7 @@ class Scanner {
   #ends(bracket: string): boolean {
     this.#space()
     const sign = this.#text[this.#at]
-    if (sign !== ',' && sign !== bracket) this.#fail(`a comma or ${bracket}`)
+    if (sign !== ',' && sign !== bracket) this.#fail(`a comma or ${bracket} before this`)
     this.#at++
     if (sign === ',') this.#space()
     return sign === bracket

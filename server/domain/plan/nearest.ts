@@ -1,3 +1,5 @@
+import { shown } from './checkFault.ts'
+
 /** Longer words are no slips of the hand. */
 const LONGEST = 40
 
@@ -48,5 +50,5 @@ export function nearest(word: string, known: readonly string[]): string | null {
 /** ` did you mean “stations”?` with a leading semicolon, or '' where nothing is near. */
 export function didYouMean(word: string, known: readonly string[]): string {
   const near = nearest(word, known)
-  return near === null ? '' : `; did you mean “${near}”?`
+  return near === null ? '' : `; did you mean “${shown(near)}”?`
 }
