@@ -1,5 +1,5 @@
 'use client'
-import { useState } from 'react'
+import { useEffect, useState } from 'react'
 import { lineWords, ruleTitle, standingWords } from '../../../server/domain/calls/words.ts'
 import { countyOf } from '../../../server/domain/day/county.ts'
 import type { BoardRow, Figure } from '../../../server/domain/day/row.ts'
@@ -10,7 +10,9 @@ import type { BoardState } from '../../live/boardStore.ts'
 import { clockWords, clockWordsToSecond } from '../../live/clock.ts'
 import { countWords } from '../../parts/figures.ts'
 import { lineName } from '../callCard.tsx'
+import { notePrinted } from '../sheetPrinted.ts'
 import css from './sheet.module.css'
+import { inOrder, ORDERS, type SheetOrder } from './sheetOrder.ts'
 
 type Props = { state: BoardState; phones: Phones['phones'] | null; problem: string | null }
 
@@ -26,6 +28,13 @@ export function standingOnPaper(row: BoardRow, time: (at: number) => string): st
 /** The whole county on paper, for when screens fail and for the change of shift. */
 export function Sheet({ state, phones, problem }: Props) {
   const [printedAt] = useState(() => new Date())
+  const [order, setOrder] = useState<SheetOrder>('plan')
+  const pictureOf = state.pictureOf ?? 0
+  useEffect(() => {
+    const note = () => notePrinted(state.plan!.day, pictureOf)
+    window.addEventListener('beforeprint', note)
+    return () => window.removeEventListener('beforeprint', note)
+  }, [state.plan, pictureOf])
   const plan = state.plan!
   const time = (at: number) => clockWords(at, plan.timeZone)
   const totals = countyOf(state.rows.values(), plan)
@@ -113,7 +122,19 @@ export function Sheet({ state, phones, problem }: Props) {
         </table>
       )}
 
-      <h2>Precincts</h2>
+      <div className={css.precincts}>
+        <h2>Precincts, {ORDERS[order]}</h2>
+        <label>
+          Order
+          <select value={order} onChange={e => setOrder(e.target.value as SheetOrder)}>
+            {Object.entries(ORDERS).map(([value, words]) => (
+              <option key={value} value={value}>
+                {words}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
       {problem !== null && <p className="wrong">The telephone numbers could not be fetched: {problem}.</p>}
       <table>
         <thead>
@@ -129,12 +150,9 @@ export function Sheet({ state, phones, problem }: Props) {
           </tr>
         </thead>
         <tbody>
-          {plan.precincts.map(p => {
-            const row = state.rows.get(p.code)
-            return row ? (
-              <Line key={p.code} name={p.name} row={row} plan={plan} phones={phones?.[p.code]} />
-            ) : null
-          })}
+          {inOrder(order, plan, state.rows).map(({ name, row }) => (
+            <Line key={row.code} name={name} row={row} plan={plan} phones={phones?.[row.code]} />
+          ))}
         </tbody>
       </table>
 
