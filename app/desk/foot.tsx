@@ -1,10 +1,12 @@
 'use client'
+import { MINUTE } from '../../server/domain/time.ts'
 import type { BoardState } from '../live/boardStore.ts'
 import { clockWords, clockWordsToSecond, dayNow, lengthWords } from '../live/clock.ts'
-import { useBoard, usePlan, useWallSecond } from '../live/useBoard.ts'
+import { useBoard, useDayNow, usePlan, useWallSecond } from '../live/useBoard.ts'
 import { ThemeSwitch } from '../parts/themeSwitch.tsx'
 import { useDesk } from './deskContext.ts'
 import css from './foot.module.css'
+import { printedAt, sheetReminder } from './sheetPrinted.ts'
 
 /**
  * How the link stands, in words. Ages of the link are wall time; the instants named are day time, which is what
@@ -34,7 +36,7 @@ export function linkWords(
 }
 
 export function Foot({ onKeys }: { onKeys(): void }) {
-  const { day } = useDesk()
+  const { day, mayAct } = useDesk()
   return (
     <footer className={css.foot}>
       <p className={css.caution}>
@@ -42,9 +44,15 @@ export function Foot({ onKeys }: { onKeys(): void }) {
         counsel.
       </p>
       <p className={css.tools}>
+        <SheetReminder day={day} />
         <a href={`/desk/sheet?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
           Situation sheet
         </a>
+        {mayAct && (
+          <a href={`/desk/shift?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
+            Change of shift
+          </a>
+        )}
         <button type="button" className={css.tool} onClick={onKeys}>
           Keys ( ? )
         </button>
@@ -53,6 +61,13 @@ export function Foot({ onKeys }: { onKeys(): void }) {
       <LinkState />
     </footer>
   )
+}
+
+/** Looked at once a minute: another window of this browser may have printed it. */
+function SheetReminder({ day }: { day: string }) {
+  const { timeZone } = usePlan()
+  const words = sheetReminder(printedAt(day), useDayNow(MINUTE), timeZone)
+  return words === null ? null : <span>{words}</span>
 }
 
 function LinkState() {
