@@ -31,7 +31,8 @@ import { systemEntry } from './live/evaluator.ts'
 import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
 import { liveMetrics } from './metrics.ts'
-import { type Pages, preparePages } from './pages.ts'
+import { noPages, type Pages, preparePages } from './pages.ts'
+import { composeReview } from './review.ts'
 import { makeRunningDays, type RunningDays } from './runningDays.ts'
 import type { Settings } from './settings.ts'
 import { readCertificate } from './tls.ts'
@@ -127,8 +128,7 @@ export async function composeSunup({
       link.sayClosed(day)
     },
   })
-  const { running } = live
-  const dayOf = live.of
+  const { running, of: dayOf } = live
   const metrics = makeMetrics()
   const figures = liveMetrics(metrics.registry, {
     running,
@@ -171,6 +171,7 @@ export async function composeSunup({
   }
 
   const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
+  const review = composeReview({ days, log, live, people: () => peopleAtDesk })
   let pages: Pages | null = null
   let caughtUp = false
   const devicePlan = (device: Device) => {
@@ -185,9 +186,11 @@ export async function composeSunup({
       ...deviceRoutes({ intake, devicePlan }),
       ...setupRoutes(keeper),
       ...returnRoutes({ dayOf, nameOf }),
+      ...review.routes,
       ...dayRoutes({
         log,
         reach: live.reach,
+        until: review.replay.until,
         days: () => keeper.brief(),
         nameOf,
         devices: day => access.devicesOf(day),
@@ -196,11 +199,7 @@ export async function composeSunup({
         command,
       }),
     ],
-    pages: async (req, res) => {
-      if (pages) return pages.handle(req, res)
-      res.statusCode = 404
-      res.end('no pages here')
-    },
+    pages: (req, res) => (pages ?? noPages).handle(req, res),
     ready: () => (caughtUp ? { ready: true } : { ready: false, why: 'catching up with the log' }),
     enrolled,
     metrics,

@@ -24,3 +24,11 @@ export async function preparePages(
   const handle = app.getRequestHandler()
   return { handle: (req, res) => handle(req, res), close: () => app.close() }
 }
+
+/** Where none are served, or not yet. */
+export const noPages: Pick<Pages, 'handle'> = {
+  handle: async (_request, response) => {
+    response.statusCode = 404
+    response.end('no pages here')
+  },
+}

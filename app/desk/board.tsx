@@ -1,5 +1,5 @@
 'use client'
-import { useMemo, useRef, useState } from 'react'
+import { useEffect, useMemo, useRef, useState } from 'react'
 import type { CallLine } from '../../server/domain/day/row.ts'
 import { useBoard, useLink, usePlan } from '../live/useBoard.ts'
 import css from './board.module.css'
@@ -22,10 +22,16 @@ import type { KeptId } from './useSendOnce.ts'
 /** Moving goes on while the key is held. */
 const HELD = ['j', 'k']
 
-type Props = { day: string; me: { id: string; name: string }; mayAct: boolean }
+type Props = {
+  day: string
+  me: { id: string; name: string }
+  mayAct: boolean
+  /** A precinct to open, from outside of the board; a fresh object asks again. */
+  wanted?: { code: string } | null
+}
 
 /** The desk once it has its first picture: call list, strips, and what is open beside them. */
-export function Board({ day, me, mayAct }: Props) {
+export function Board({ day, me, mayAct, wanted = null }: Props) {
   const plan = usePlan()
   const { store, send } = useLink()
   const [selected, setSelected] = useState<string | null>(null)
@@ -137,6 +143,12 @@ export function Board({ day, me, mayAct }: Props) {
     kept.current.set(code, there)
     return there
   }
+
+  useEffect(() => {
+    if (wanted === null) return
+    setSelected(wanted.code)
+    setPanel('precinct')
+  }, [wanted])
 
   const lost = useBoard(s => s.link.is === 'lost' || s.refused !== null)
   const still = useBoard(s => s.still !== undefined)

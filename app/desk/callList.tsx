@@ -11,21 +11,20 @@ import { orderCalls } from './pick.ts'
 export function CallList() {
   const { me } = useDesk()
   const calls = useBoard(s => s.calls)
+  const still = useBoard(s => s.still)
   const lines = orderCalls(calls, me.id)
   const back = lines.filter(l => l.steppedBack).length
   return (
     <section className={css.list} aria-labelledby="call-next">
       <div className={css.top}>
-        <h2 id="call-next">Call next</h2>
+        <h2 id="call-next">{still ? 'Call list' : 'Call next'}</h2>
         <span>
           {lines.length} {lines.length === 1 ? 'call' : 'calls'}
           {back > 0 && ` · ${back} stepped back`}
         </span>
       </div>
       {lines.length === 0 ? (
-        <p className={css.none}>
-          Nobody needs a call. When a precinct does, its call stands here with what to ask.
-        </p>
+        <p className={css.none}>{NONE[still ?? 'live']}</p>
       ) : (
         <ol>
           {lines.map(line => (
@@ -35,10 +34,16 @@ export function CallList() {
           ))}
         </ol>
       )}
-      <Announcer />
+      {!still && <Announcer />}
     </section>
   )
 }
+
+const NONE = {
+  live: 'Nobody needs a call. When a precinct does, its call stands here with what to ask.',
+  known: 'Nobody needed a call at this instant.',
+  happened: 'Left aside: reasons are what the system concluded from what was known then.',
+} as const
 
 const MOST_NAMED = 3
 

@@ -1,6 +1,7 @@
 'use client'
 import { useEffect, useState } from 'react'
 import type { PrecinctDetail } from '../../server/protocol/board.ts'
+import { useBoard } from '../live/useBoard.ts'
 
 export type DetailState = { detail: PrecinctDetail | null; problem: string | null; loading: boolean }
 
@@ -19,6 +20,10 @@ export function useDetail(day: string, code: string, touchedAt: number): DetailS
     of: code,
   })
   const [round, setRound] = useState(0)
+  // A picture of the record is asked about up to its instant.
+  const until = useBoard(s =>
+    s.still && s.pictureOf !== null ? `?until=${new Date(s.pictureOf).toISOString()}&view=${s.still}` : '',
+  )
   // biome-ignore lint/correctness/useExhaustiveDependencies: touchedAt and round say when to ask again
   useEffect(() => {
     const gone = new AbortController()
@@ -26,7 +31,7 @@ export function useDetail(day: string, code: string, touchedAt: number): DetailS
       setState(s => ({ ...(s.of === code ? s : { detail: null, problem: null, of: code }), loading: true }))
       try {
         const answer = await fetch(
-          `/api/v1/days/${encodeURIComponent(day)}/precincts/${encodeURIComponent(code)}`,
+          `/api/v1/days/${encodeURIComponent(day)}/precincts/${encodeURIComponent(code)}${until}`,
           {
             signal: gone.signal,
           },
@@ -51,7 +56,7 @@ export function useDetail(day: string, code: string, touchedAt: number): DetailS
       gone.abort()
       clearTimeout(timer)
     }
-  }, [day, code, touchedAt, round])
+  }, [day, code, touchedAt, round, until])
   const shown = state.of === code ? state : { detail: null, problem: null, loading: true }
   return {
     detail: shown.detail,

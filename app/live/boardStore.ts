@@ -2,6 +2,7 @@ import { joinErrands } from '../../server/domain/day/errand.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import type { Errand } from '../../server/domain/day/state.ts'
 import type { LogHead, Patch, PlanBrief, Snapshot, SubscribeAnswer } from '../../server/protocol/board.ts'
+import type { View } from '../../server/protocol/review.ts'
 import type { ClockAnchor } from './clock.ts'
 
 /**
@@ -33,6 +34,8 @@ export type BoardState = {
   heardAt: number | null
   /** Why the server gives us no board; null: none. */
   refused: string | null
+  /** Set where this is a picture of the record and not the live board: by which view. */
+  still?: View
 }
 
 export type SubscribeRequest = { day: string; cursor?: number; log?: string; hash?: string }

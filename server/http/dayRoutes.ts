@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import type { Person } from '../access/access.ts'
 import type { DayLogReader } from '../domain/log/dayLog.ts'
+import { fromRfc3339 } from '../domain/time.ts'
+import type { Replay } from '../live/replay.ts'
 import {
   type AnsweredDay,
   boardAnswer,
@@ -11,9 +13,12 @@ import {
 } from '../outputs/dayAnswers.ts'
 import { errandsAnswer } from '../outputs/errandsAnswer.ts'
 import { withoutWords } from '../outputs/withoutWords.ts'
+import type { PrecinctDetail } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
+import { untilQuery } from '../protocol/review.ts'
 import { commandRoles, roleSeesContacts, roles } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
+import { answerOf } from './reviewRoutes.ts'
 import type { Asked, Route } from './routes.ts'
 
 /** The API that people's pages and programs read: days, board, calls, log, one precinct; and commands. */
@@ -24,6 +29,8 @@ export function dayRoutes(deps: {
   days(): Promise<
     Array<{ id: string; county: string; name: string; kind: string; date: string; running: boolean }>
   >
+  /** Of any day, run or not: what was recorded by an instant. */
+  until: Replay['until']
   nameOf(person: string): string
   devices(
     day: string,
@@ -82,17 +89,29 @@ export function dayRoutes(deps: {
       method: 'GET',
       pattern: '/api/v1/days/:day/precincts/:code',
       who: roles,
-      handle: withDay(async (day, asked) => {
-        const json = await precinctAnswer(
-          day,
-          deps.log,
-          asked.params.code ?? '',
-          roleSeesContacts(personOf(asked).role),
-        )
-        return json
-          ? { status: 200, json }
-          : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
-      }),
+      handle: async asked => {
+        const asks = untilQuery.safeParse(Object.fromEntries(asked.query))
+        if (!asks.success)
+          return refuse(400, 'until is an instant as RFC 3339, view is known or happened', {
+            path: String(asks.error.issues[0]?.path[0] ?? ''),
+          })
+        const { until, view } = asks.data
+        const code = asked.params.code ?? ''
+        const withContacts = roleSeesContacts(personOf(asked).role)
+        const found = (json: PrecinctDetail | null): Answer =>
+          json
+            ? { status: 200, json }
+            : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
+        if (until === undefined)
+          return withDay(async day => found(await precinctAnswer(day, deps.log, code, withContacts)))(asked)
+        const day = asked.params.day ?? ''
+        const at = fromRfc3339(until)
+        const known = await deps.until(day, at)
+        if (!known.ok) return answerOf(known)
+        const { index, position } = known.value
+        const then = view === 'known' ? { view, position } : { view, at }
+        return found(await precinctAnswer({ day, index }, deps.log, code, withContacts, then))
+      },
     },
     {
       method: 'GET',

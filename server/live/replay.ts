@@ -226,7 +226,11 @@ export function createReplay(deps: ReplayDeps): Replay {
 
   async function withDay<T>(day: string, use: (kept: Kept) => Promise<Answered<T>>): Promise<Answered<T>> {
     const kept = await keptOf(day)
-    return kept ? use(kept) : refused('unknown', 'day', 'There is no such day.')
+    if (!kept) return refused('unknown', 'day', 'There is no such day.')
+    const answer = await use(kept)
+    // A day that was not begun may still be given another plan.
+    if (kept.timeline.length() === 0) days.delete(day)
+    return answer
   }
 
   return {

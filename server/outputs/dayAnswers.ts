@@ -1,7 +1,8 @@
 import { reasonWords } from '../domain/calls/words.ts'
+import { isVerdict } from '../domain/day/fold.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayState } from '../domain/day/state.ts'
-import type { DayLogReader } from '../domain/log/dayLog.ts'
+import type { DayLogReader, Stored } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import type { EntryOnWire, LogHead, Phones, PrecinctDetail } from '../protocol/board.ts'
@@ -81,14 +82,15 @@ export function phonesAnswer(day: AnsweredDay): Phones {
 }
 
 export async function precinctAnswer(
-  day: AnsweredDay,
+  day: Pick<AnsweredDay, 'day' | 'index'>,
   log: DayLogReader,
   code: string,
   seesContacts: boolean,
+  until: Until | null = null,
 ): Promise<PrecinctDetail | null> {
   const planned = day.index.precincts.get(code)
   if (!planned) return null
-  const entries = await log.readPrecinct(day.day, code, 100)
+  const entries = await latestOf(day.day, log, code, until)
   return {
     code,
     place: {
@@ -99,6 +101,35 @@ export async function precinctAnswer(
     contacts: seesContacts ? planned.contacts.map(({ role, name, phone }) => ({ role, name, phone })) : [],
     entries: entries.map(stored => wireEntry(stored, seesContacts)),
   }
+}
+
+/** Up to an instant: the first `position` entries as known, or whatever had happened by `at`, whenever it was told. */
+export type Until = { view: 'known'; position: number } | { view: 'happened'; at: number }
+
+const LATEST = 100
+/** Entries of a precinct that are looked through at once for those that had happened. */
+const LOOKED_THROUGH = 500
+
+/** Latest first: by position, as happened by when it happened. */
+async function latestOf(
+  day: string,
+  log: DayLogReader,
+  code: string,
+  until: Until | null,
+): Promise<Stored[]> {
+  if (until === null) return log.readPrecinct(day, code, LATEST)
+  if (until.view === 'known') return log.readPrecinct(day, code, LATEST, until.position + 1)
+  const happened: Stored[] = []
+  for (let before = Number.MAX_SAFE_INTEGER; ; ) {
+    const page = await log.readPrecinct(day, code, LOOKED_THROUGH, before)
+    for (const stored of page)
+      if (stored.entry.occurredAt <= until.at && !isVerdict(stored.entry)) happened.push(stored)
+    if (page.length < LOOKED_THROUGH) break
+    before = page.at(-1)!.entry.position
+  }
+  const order = (a: Stored, b: Stored) =>
+    b.entry.occurredAt - a.entry.occurredAt || b.entry.position - a.entry.position
+  return happened.sort(order).slice(0, LATEST)
 }
 
 /** At most 1,000 entries a page. */
