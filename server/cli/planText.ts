@@ -46,6 +46,13 @@ export function textOfBytes(bytes: Uint8Array, most = FILE_BYTES): { text: strin
   }
 }
 
+/** What Windows-1252 has for 0x80 to 0x9F (WHATWG Encoding Standard; Node's own decoder reads them as Latin-1). */
+const C1 = '€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008DŽ\u008F\u0090‘’“”•–—˜™š›œ\u009DžŸ'
+
+function ansi(bytes: Uint8Array): string {
+  return Array.from(bytes, b => (b >= 0x80 && b <= 0x9f ? C1[b - 0x80] : String.fromCharCode(b))).join('')
+}
+
 /** Where the first byte stands that is no UTF-8, and how the word reads if the file is Windows-1252. */
 function notUtf8(bytes: Uint8Array): Unreadable {
   // What begins well goes on well up to the first bad byte, so halving finds it.
@@ -56,9 +63,8 @@ function notUtf8(bytes: Uint8Array): Unreadable {
     if (isUtf8Start(bytes.subarray(0, middle))) good = middle
     else bad = middle
   }
-  const ansi = new TextDecoder('windows-1252')
-  const before = /[^\s,;"]*$/.exec(ansi.decode(bytes.subarray(Math.max(0, good - 40), good)))?.[0] ?? ''
-  const after = /^[^\s,;"]*/.exec(ansi.decode(bytes.subarray(good, good + 40)))?.[0] ?? ''
+  const before = /[^\s,;"]*$/.exec(ansi(bytes.subarray(Math.max(0, good - 40), good)))?.[0] ?? ''
+  const after = /^[^\s,;"]*/.exec(ansi(bytes.subarray(good, good + 40)))?.[0] ?? ''
   const line = lineAt(new TextDecoder().decode(bytes.subarray(0, good)), good)
   const message = `text in UTF-8: this looks like Windows-1252 (“ANSI”); ${REMEDY}`
   return { line, found: before + after, message }

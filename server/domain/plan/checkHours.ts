@@ -1,6 +1,6 @@
 import { type Row, tables } from './csv.ts'
 import type { FaultList } from './faultList.ts'
-import { LAST_MINUTE, minutesAfter, minutesOf } from './hours.ts'
+import { DAY_MINUTES, LAST_MINUTE, minutesAfter, minutesOf } from './hours.ts'
 import { hhmm } from './plan.ts'
 import { isTimeZone } from './zone.ts'
 
@@ -65,20 +65,19 @@ export function profileFaults(
   >
   const opens = isTime(open) ? minutesOf(open) : null
   const closes = isTime(close) ? (opens === null ? minutesOf(close) : minutesAfter(opens, close)) : null
-  const overnight = closes !== null && closes > 24 * 60
+  const overnight = closes !== null && closes > DAY_MINUTES
   // Only where the polls close after midnight may an interval's times be of the next day.
-  const timed = (time: string) => {
+  const timed = (time: string, latest: number) => {
     const minutes = minutesOf(time)
-    return overnight && opens !== null && minutes < opens && minutes + 24 * 60 <= closes
-      ? minutes + 24 * 60
-      : minutes
+    const next = minutes + DAY_MINUTES
+    return overnight && opens !== null && minutes < opens && next <= latest ? next : minutes
   }
   const good: Array<{ line: number; from: number; to: number; fromText: string; toText: string }> = []
   for (const { line, value, raw } of rows) {
     const { from, to } = value
     if (!isTime(from) || !isTime(to)) continue
-    const starts = timed(from)
-    const ends = timed(to)
+    const starts = timed(from, closes ?? 0)
+    const ends = timed(to, Number.POSITIVE_INFINITY)
     if (ends <= starts) {
       faults.add(file, line, 'to', raw.to, `a time after from (${from})`)
       continue

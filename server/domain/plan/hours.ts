@@ -6,7 +6,8 @@ import { instantOf } from './zone.ts'
  * comes before it is meant for the next day. The day has 30 hours, so up to 06:00 of the next.
  */
 
-const DAY_MINUTES = 24 * 60
+/** Minutes of the clock's day. */
+export const DAY_MINUTES = 24 * 60
 /** End of the day in minutes since its local midnight. */
 export const LAST_MINUTE = 30 * 60
 
