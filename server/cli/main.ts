@@ -4,10 +4,9 @@ import { openDayLog } from '../../db/dayLog.ts'
 import { openDays } from '../../db/days.ts'
 import { makeAccess } from '../access/makeAccess.ts'
 import { faultLine } from '../domain/plan/checkFault.ts'
-import { canonicalPlan } from '../domain/plan/hash.ts'
 import type { Plan } from '../domain/plan/plan.ts'
 import { toRfc3339 } from '../domain/time.ts'
-import { dayOf, keepDay } from '../openDay.ts'
+import { keepPlan } from '../openDay.ts'
 import { progressTo } from '../progress.ts'
 import { type Role, roles } from '../protocol/roles.ts'
 import { commandLine, type Settings } from '../settings.ts'
@@ -21,7 +20,7 @@ import { planImportVip, VIP_USAGE, vipWords } from './vip.ts'
 /** The `sunup` command. Answers go to stdout, everything else to stderr; the exit code says whether it went well. */
 
 const USAGE = `sunup plan check DIR          every fault of a plan folder, or its summary
-sunup plan import DIR         keep the plan and open its day (the server runs it at its next start)
+sunup plan import DIR         keep the plan; an election's day is opened (the server runs it at its next start)
 ${VIP_USAGE}
 sunup days                    the days of this database
 sunup codes DAY               a fresh enrolment code for each precinct, as CSV
@@ -54,7 +53,7 @@ async function main(): Promise<number> {
   }
   if (vip)
     return planImportVip(vip, { out, complain }, plan =>
-      withStorage(outcome.settings, storage => keepPlan(storage, plan), false),
+      withStorage(outcome.settings, storage => importPlan(storage, plan), false),
     )
   if (first === 'plan' && second === 'import' && rest.length === 1)
     return withStorage(outcome.settings, storage => planImport(storage, rest[0]!), false)
@@ -108,26 +107,23 @@ async function planImport(storage: Storage, dir: string): Promise<number> {
     )
     return 1
   }
-  return keepPlan(storage, checked.plan)
+  return importPlan(storage, checked.plan)
 }
 
-/** The plan kept and its day opened; a day that has begun keeps the plan it began with. */
-async function keepPlan({ sql }: Storage, plan: Plan): Promise<number> {
-  const days = openDays(sql)
-  const hash = planHash(plan)
-  const fresh = dayOf(plan, hash, wall(), null)
-  const there = await days.get(fresh.id)
-  if (there && there.planHash !== hash) {
-    if (!(await days.replan(fresh, canonicalPlan(plan)))) {
-      complain(
-        `The day ${fresh.id} has begun with another plan (${there.planHash.slice(0, 12)}): nothing was imported.`,
-      )
-      return 1
-    }
-    out(`replaced the plan ${there.planHash.slice(0, 12)}: the day has not begun`)
-  } else await keepDay(days, plan, hash, wall(), null)
+/**
+ * The plan kept, and an election's day opened with it: the server runs it at its next start. A practice day waits to
+ * be practised. A day that has begun keeps the plan it began with.
+ */
+async function importPlan({ sql }: Storage, plan: Plan): Promise<number> {
+  const opened = plan.kind === 'election' ? wall() : null
+  const keeping = await keepPlan(openDays(sql), plan, planHash(plan), opened)
+  if (!keeping.ok) {
+    complain(`${keeping.message[0]?.toUpperCase()}${keeping.message.slice(1)}: nothing was imported.`)
+    return 1
+  }
+  if (keeping.is === 'replaces') out('replaced the plan that was kept before: the day has not begun')
   for (const line of planSummary(plan)) out(line)
-  out(`day ${fresh.id}`)
+  out(`day ${keeping.id}`)
   return 0
 }
 
@@ -138,7 +134,7 @@ async function listDays({ sql }: Storage): Promise<number> {
         day.id,
         day.kind,
         day.date,
-        day.closedAt === null ? 'open' : `closed ${toRfc3339(day.closedAt)}`,
+        day.closedAt !== null ? `closed ${toRfc3339(day.closedAt)}` : day.openedAt === null ? 'kept' : 'open',
         `plan ${day.planHash.slice(0, 12)}`,
       ].join('  '),
     )
