@@ -109,6 +109,8 @@ export function makeDayKeeper(deps: {
         )
       const record = (await days.open(day, wall(), how.seed)) ?? found
       const from = how.from === undefined ? null : instantOf(plan.date, how.from, plan.timeZone)
+      // Files of a day of another database are of no use here.
+      if (!begun) files?.remove()
       if (!begun && how.simulated) files?.keepMorning(from)
       const beginsAt = !how.simulated && from !== null ? from : practiceStart(plan)
       // The clock was saved a moment before the last entries: the day never goes back behind its log.

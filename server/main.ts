@@ -1,13 +1,12 @@
 import { createServer } from 'node:net'
 import { composeSunup, type Sunup } from './compose.ts'
-import { realClock } from './live/clock.ts'
 import { makeLog } from './log.ts'
 import { type Practice, preparePractice, startPractice } from './practice.ts'
 import { type Progress, progressTo, Stop } from './progress.ts'
 import { type Settings, settingsOfProcess } from './settings.ts'
 import { openStorage, type Storage } from './storage.ts'
 import { readCertificate } from './tls.ts'
-import { checkoutFolder } from './where.ts'
+import { checkoutFolder, urlHere } from './where.ts'
 
 /** The composition root: settings → database → house → day → listen. Every trouble of the boot is one clear line. */
 
@@ -85,6 +84,7 @@ async function run(settings: Settings, progress: Progress, running: Running) {
       logger,
       wall,
       pagesFolder: checkoutFolder(),
+      keptFolder: settings.dataFolder,
       onAssertion: error => {
         logger.fatal(
           { err: error },
@@ -95,48 +95,29 @@ async function run(settings: Settings, progress: Progress, running: Running) {
     }),
   )
   if (settings.mode === 'demo') {
-    const prepared = await preparePractice(sunup, settings, wall)
+    const prepared = await preparePractice(sunup, settings)
     const url = await listen(sunup, settings)
-    // Not through \`open\`: playing the morning takes long, and the simulator ends with us.
     const practice = await startPractice(sunup, settings, prepared, url, progress)
-    await running.open(async () => practice)
     say(practice, url, settings, progress)
     return
   }
-  await runDays(sunup, settings, progress)
+  const resumed = await sunup.keeper.resume(settings.day, progress)
+  if (!resumed.ok) throw new Stop(resumed.problems.map(p => p.message).join('; '))
   const url = await listen(sunup, settings)
   progress(`Sunup is at ${settings.publicUrl ?? url}`)
   if (sunup.running.size === 0)
-    progress('No election day is open yet: npm run sunup -- plan import DIR, then start again.')
-  progress('Sign-in links: npm run sunup -- link NAME --role desk')
-}
-
-/** Every open election day, or the one that is named. */
-async function runDays(sunup: Sunup, settings: Settings, progress: Progress) {
-  const open = (await sunup.days.list()).filter(
-    d => d.closedAt === null && (settings.day === null || d.id === settings.day),
+    progress('No election day is open yet: an administrator opens one on the setup page.')
+  if ((await sunup.access.accounts()).some(one => one.role === 'admin' && one.is !== 'off')) return
+  progress(
+    'Nobody can set up people yet: npm run sunup -- people add NAME --email E --role admin prints the link of the first administrator.',
   )
-  if (settings.day !== null && open.length === 0)
-    throw new Stop(`SUNUP_DAY ${settings.day} is not an open day of this database.`)
-  for (const record of open) {
-    if (record.kind === 'practice') {
-      const line = `${record.id} is a practice day: npm run demo -- --plan DIR plays it, npm start doesn't.`
-      if (settings.day !== null) throw new Stop(line)
-      progress(line)
-      continue
-    }
-    const live = await sunup.startDay(record, realClock(wall))
-    await live.begin(record.planHash)
-    progress(`running ${record.id}, entry ${live.cursor()}`)
-  }
 }
 
 async function listen(sunup: Sunup, settings: Settings): Promise<string> {
   const port = await sunup.listen(settings.port, settings.host).catch(error => {
     throw error.syscall === 'listen' ? cannotListen(error, settings.port, settings.host) : error
   })
-  const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host
-  return `${settings.tls ? 'https' : 'http'}://${host.includes(':') ? `[${host}]` : host}:${port}`
+  return urlHere(settings.host, port, settings.tls !== null)
 }
 
 function say(practice: Practice, url: string, settings: Settings, progress: Progress) {
@@ -151,10 +132,14 @@ function say(practice: Practice, url: string, settings: Settings, progress: Prog
       '',
       `Ellery County's practice day is running at ${url} (all of it invented; ${settings.demo.speed} times as fast as a real day)`,
       '',
-      `  the desk        ${links.desk}`,
-      `  a supervisor    ${links.supervisor}`,
-      `  a rover         ${links.rover}`,
-      `  a precinct      ${precinct}`,
+      `  the desk             ${links.desk}`,
+      `  a supervisor         ${links.supervisor}`,
+      `  a rover              ${links.rover}`,
+      `  receiving       ${links.receiving}`,
+      `  setting it up   ${links.admin}`,
+      `  a receiving station  ${links.receiving}`,
+      `  the administrator    ${links.admin}`,
+      `  a precinct           ${precinct}`,
       '',
       'Each link signs in once. Ctrl-C stops; the next start goes on with the same day.',
     ].join('\n'),

@@ -11,7 +11,11 @@ const ITEMS = ['ballot-box', 'memory-device', 'roster', 'tapes', 'return-bag']
  * with the return and says itself when it hands the materials over (ReturnReceived); the one that is lost never
  * does.
  */
-export function closingOf(p: Playing, crowd: Crowd): { facts: Fact[]; departedAt: Instant } {
+export function closingOf(
+  p: Playing,
+  crowd: Crowd,
+  slotOpen: boolean,
+): { facts: Fact[]; departedAt: Instant } {
   const { at, index, random, code, planned } = p
   const { closesAt } = index.brief
   const facts: Fact[] = []
@@ -31,15 +35,18 @@ export function closingOf(p: Playing, crowd: Crowd): { facts: Fact[]; departedAt
 
   const end = crowd.at(lastVoterAt)
   const outstanding = end.inSlot
-  if (outstanding > 0) {
+  // Without a tabulator every ballot is counted at the office: none is in an emergency slot.
+  const usedSlot = planned.tabulators.length > 0
+  if (usedSlot && outstanding > 0) {
     say(lastVoterAt + 2 * MINUTE, 'SlotBallotsFed', {
       fed: 0,
       handedOver: outstanding,
       byTwo: true,
       note: 'Sealed in the emergency bag and handed over to be counted at the office',
     })
-    say(lastVoterAt + 3 * MINUTE, 'EmergencySlotLocked', { inSlot: 0, byTwo: true })
   }
+  if (usedSlot && (slotOpen || outstanding > 0))
+    say(lastVoterAt + 3 * MINUTE, 'EmergencySlotLocked', { inSlot: 0, byTwo: true })
   const tabulated = Object.values(end.publicCount).reduce((a, b) => a + b, 0)
   say(lastVoterAt + 4 * MINUTE, 'CountsReported', {
     checkedIn: end.checkedIn,

@@ -41,6 +41,20 @@ export type CrowdSetting = {
   /** Whole minutes at which everything in the slot is fed. */
   feeds: readonly Instant[]
   deliveries: ReadonlyArray<{ at: Instant; howMany: number }>
+  /** What a trainer lets the crowd feel, from an instant on: figures up to it stay as they were. */
+  trainer?: CrowdTrouble
+}
+
+export type CrowdTrouble = {
+  /**
+   * Many come at once, sooner than they would have; check-in goes slowly as long as it lasts, and the line grows for
+   * LINE_GROWS minutes. `line` is how long it is at once, at so many stations.
+   */
+  crowded: ReadonlyArray<{ from: Instant; to: Instant; line: (stations: number) => number }>
+  /** Check-in goes fast until the line is gone. */
+  rushed: readonly Instant[]
+  /** Packs of ballots that can't be used: all but this share of what the voters still to come need. They are replaced. */
+  withdrawn: ReadonlyArray<{ from: Instant; back: Instant; keepShare: number }>
 }
 
 export type Crowd = {
@@ -58,6 +72,10 @@ const CURBSIDE = 0.008
 /** Minutes at the booth. */
 const MARKING = [4, 9] as const
 const LONGEST_EVENING = 240
+/** Of a trainer's long line, in minutes. */
+export const LINE_GROWS = 20
+const SLOWLY = 1 / 3
+const FAST = 8
 
 export function crowdOf(s: CrowdSetting): Crowd {
   const { random } = s
@@ -68,6 +86,11 @@ export function crowdOf(s: CrowdSetting): Crowd {
   let credit = 0
   let lastServedAt = s.closesAt
   let lastCastAt = s.closesAt
+  /** Voters who came sooner than they would have: they don't come again later. */
+  let ahead = 0
+  let rushing = false
+  const missing = new Map<{ back: Instant }, number>()
+  const { crowded = [], rushed = [], withdrawn = [] } = s.trainer ?? {}
   const stationsAt = (at: Instant) =>
     Math.max(1, s.stations - s.stationsLost.filter(l => l.from <= at && at < l.to).length)
   const figures = (at: Instant): Figures => ({
@@ -113,11 +136,41 @@ export function crowdOf(s: CrowdSetting): Crowd {
     const start = s.opensAt + minute * MINUTE
     const end = start + MINUTE
     const working = workingAt(start)
-    if (start < s.closesAt) inLine += random.poisson(s.arrivedBy(end) - s.arrivedBy(start))
+    if (start < s.closesAt) {
+      const come = random.poisson(s.arrivedBy(end) - s.arrivedBy(start))
+      const came = Math.min(ahead, Math.floor(come / 2))
+      ahead -= came
+      inLine += come - came
+    }
+    // What a trainer lets happen from an instant on is seen at the end of its minute.
+    const happensNow = (from: Instant) => start <= from && from < end
+    for (const c of crowded) {
+      if (end <= c.from || start >= c.to || start >= c.from + LINE_GROWS * MINUTE) continue
+      const line = c.line(stationsAt(start))
+      const more = happensNow(c.from) ? Math.max(0, line - inLine) : Math.ceil(line / LINE_GROWS)
+      ahead += more
+      inLine += more
+    }
+    if (rushed.some(happensNow)) rushing = true
+    for (const w of withdrawn) {
+      if (happensNow(w.from)) {
+        const keep = Math.ceil(w.keepShare * (s.arrivedBy(s.closesAt) - s.arrivedBy(end)))
+        missing.set(w, Math.max(0, ballotsLeft - keep))
+        ballotsLeft -= missing.get(w)!
+        delivered -= missing.get(w)!
+      }
+      if (w.back === end) {
+        ballotsLeft += missing.get(w) ?? 0
+        delivered += missing.get(w) ?? 0
+      }
+    }
     if (start >= s.openedAt) {
-      credit += (stationsAt(start) / s.minutesPerVoter) * random.between(0.85, 1.15)
+      const slow = crowded.some(c => c.from <= start && start < c.to)
+      const pace = rushing ? FAST : slow ? SLOWLY : 1
+      credit += pace * (stationsAt(start) / s.minutesPerVoter) * random.between(0.85, 1.15)
       const served = Math.min(inLine, ballotsLeft, Math.floor(credit))
       credit = Math.min(credit - served, stationsAt(start))
+      if (inLine - served <= stationsAt(start)) rushing = false
       for (let i = 0; i < served; i++) {
         if (random.next() < CURBSIDE) curbside++
         sitDown(minute)

@@ -12,6 +12,8 @@ import type { PrecinctScript } from './script.ts'
  */
 export type Tablet = {
   precinct: string
+  /** When the last fact happened that was ever under way to the office; null: none was. */
+  lastSent(): Instant | null
   /** Does what is due: link, catch up, facts, heartbeat. Cheap when nothing is. */
   tick(wall: number): void
   /** Everything due by now is with the office, or it can't be: no link by the script, or its key was refused. */
@@ -23,7 +25,10 @@ export type TabletSetting = {
   url: string
   key: string
   precinct: string
-  script: PrecinctScript
+  /** As it is now: a trainer's orders change what is still to come. */
+  script: () => PrecinctScript
+  /** Nobody else tells the time: link up to learn it, also where the day has a gap. */
+  mustLook: boolean
   heartbeatAt: (at: Instant) => Says | null
   periodSeconds: number
   silentAfterSeconds: number
@@ -46,11 +51,12 @@ const TRY_AGAIN_MS = 1_000
 const REFUSED_MS = 5_000
 
 export function createTablet(s: TabletSetting): Tablet {
-  const { script, clock, tell, precinct } = s
+  const { clock, tell, precinct } = s
   let socket: Socket | null = null
   let heardHere = false
   let upTo: number | null = null
   let busy = false
+  let sent = 0
   let notBefore = 0
   let lastHeartbeat = Number.NEGATIVE_INFINITY
   let over = false
@@ -58,8 +64,9 @@ export function createTablet(s: TabletSetting): Tablet {
   let sentWith = { epoch: -1, at: new Map<number, string>() }
   let dated = { epoch: -1, texts: new Map<string, string>() }
 
-  const cutOff = (now: Instant) => script.gaps.some(g => g.from <= now && (g.to === null || now < g.to))
+  const cutOff = (now: Instant) => s.script().gaps.some(g => g.from <= now && (g.to === null || now < g.to))
   const dueBy = (now: Instant) => {
+    const script = s.script()
     let n = upTo ?? 0
     while (n < script.facts.length && script.facts[n]!.at <= now) n++
     return n
@@ -137,12 +144,16 @@ export function createTablet(s: TabletSetting): Tablet {
     // and may be dated by the new reckoning. In any other case it may have arrived, and must stay the same report.
     if (broke && sentWith.epoch !== clock.epoch()) sentWith = { epoch: clock.epoch(), at: new Map() }
     broke = false
-    const reports = script.facts.slice(from, to).map((fact, i) => {
-      const number = from + i + 1
-      const at = sentWith.at.get(number) ?? clock.wallText(fact.at)
-      sentWith.at.set(number, at)
-      return { number, at, kind: fact.kind, body: fact.body }
-    })
+    sent = Math.max(sent, to)
+    const reports = s
+      .script()
+      .facts.slice(from, to)
+      .map((fact, i) => {
+        const number = from + i + 1
+        const at = sentWith.at.get(number) ?? clock.wallText(fact.at)
+        sentWith.at.set(number, at)
+        return { number, at, kind: fact.kind, body: fact.body }
+      })
     ask('report', { sentAt: toRfc3339(s.wall()), reports }, answer => {
       const parsed = reportAnswer.safeParse(answer)
       if (parsed.success) took(parsed.data)
@@ -170,18 +181,22 @@ export function createTablet(s: TabletSetting): Tablet {
     ask('heartbeat', message, answer => {
       const parsed = heartbeatAnswer.safeParse(answer)
       if (!parsed.success) return
-      if (parsed.data.ok) clock.atLeast(fromRfc3339(parsed.data.recordedAt), s.wall())
-      else notBefore = s.wall() + (parsed.data.retryAfter ?? REFUSED_MS)
+      if (parsed.data.ok) {
+        clock.atLeast(fromRfc3339(parsed.data.recordedAt), s.wall())
+        // Less than it had before: it was restored from a copy. It is asked anew, and sent again what it lost.
+        if (upTo !== null && parsed.data.upTo < upTo) upTo = null
+      } else notBefore = s.wall() + (parsed.data.retryAfter ?? REFUSED_MS)
     })
   }
 
   return {
     precinct,
+    lastSent: () => s.script().facts[Math.max(sent, upTo ?? 0) - 1]?.at ?? null,
     tick(wall) {
       if (over) return
       const now = clock.now(wall)
       // A tablet with a gap in its day doesn't link up before it knows whether it stands in it.
-      const mayLink = now === null ? script.gaps.length === 0 : !cutOff(now)
+      const mayLink = now === null ? s.mustLook || s.script().gaps.length === 0 : !cutOff(now)
       if (!mayLink) return socket ? hangUp() : undefined
       if (!socket) return connect()
       if (!socket.connected) {

@@ -1,5 +1,6 @@
 import { type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { Crowd, CrowdSetting } from './crowd.ts'
+import { countFact } from './said.ts'
 import type { Fact, Playing } from './script.ts'
 import { whole } from './steps.ts'
 import { story } from './troubles.ts'
@@ -32,8 +33,11 @@ export function disturbancesOf(
   }
 }
 
-/** The story's facts between opening and closing, where the precinct has a part in it. */
-export function storyOf(p: Playing, crowd: Crowd): Fact[] {
+/**
+ * The story's facts between opening and closing, where the precinct has a part in it. Without a crowd: when they
+ * happen, the slot's figures left at 0.
+ */
+export function storyOf(p: Playing, crowd: Crowd | null): Fact[] {
   const { code, at, planned } = p
   const facts: Fact[] = []
   const say = (when: string, kind: Fact['kind'], body: Fact['body']) => {
@@ -45,7 +49,7 @@ export function storyOf(p: Playing, crowd: Crowd): Fact[] {
   const outage = outageOf(code)
   if (outage) {
     const flap = code === story.flapShut.precinct
-    const inSlot = crowd.at(at(outage.locked)).inSlot
+    const inSlot = crowd?.at(at(outage.locked)).inSlot ?? 0
     say(outage.down, 'EquipmentWentDown', {
       equipment: tabulator,
       what: flap ? 'The first ballot was refused' : 'It stopped and does not start again',
@@ -102,23 +106,7 @@ export function countsOf(p: Playing, crowd: Crowd, openedAt: Instant): Fact[] {
   const silent = code === story.noCounts.precinct ? story.noCounts : null
   const usesSlot = (when: Instant) => p.outages.some(o => o.from <= when)
 
-  const count = (when: Instant) => {
-    const f = crowd.at(when)
-    facts.push({
-      at: when,
-      kind: 'CountsReported',
-      body: {
-        checkedIn: f.checkedIn,
-        publicCount: { ...f.publicCount },
-        inLine: f.inLine,
-        ...(usesSlot(when) ? { inSlot: f.inSlot } : {}),
-        spoiled: f.spoiled,
-        provisional: f.provisional,
-        curbside: f.curbside,
-        ballotsLeft: f.ballotsLeft,
-      },
-    })
-  }
+  const count = (when: Instant) => void facts.push(countFact(crowd, when, usesSlot(when)))
   let when = whole(openedAt + random.between(25, 45) * MINUTE)
   if (silent) {
     count(at(silent.last))

@@ -1,4 +1,5 @@
 import { type Instant, MINUTE, SECOND } from '../../server/domain/time.ts'
+import { sealMisread } from './said.ts'
 import type { Fact, Playing } from './script.ts'
 import { stepTimes, whole } from './steps.ts'
 import { story } from './troubles.ts'
@@ -79,8 +80,6 @@ function sealFacts(p: Playing, container: string, number: string, when: Instant)
     body: { container, found, state: 'intact' },
   })
   if (p.code !== s.precinct || container !== s.container) return [recorded(when, number)]
-  // The last two digits are read the wrong way round; both read it again when the office rings.
-  const wrong = `${number.slice(0, -2)}${number.at(-1)}${number.at(-2)}`
-  const misread = wrong === number ? `${number}0` : wrong
-  return [recorded(p.at(s.found), misread), recorded(p.at(s.readAgain), number)]
+  // Both read it again when the office rings.
+  return [recorded(p.at(s.found), sealMisread(number)), recorded(p.at(s.readAgain), number)]
 }

@@ -1,9 +1,11 @@
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { hhmmOf } from '../../server/domain/plan/zone.ts'
 import { type Instant, MINUTE } from '../../server/domain/time.ts'
+import { STILL } from '../../server/live/clock.ts'
 import { createDayClock } from './dayClock.ts'
 import { createTablet } from './device.ts'
 import type { PracticeDay } from './script.ts'
+import { whenOrdered } from './trainer.ts'
 
 /**
  * Plays a practice day against an office: a tablet for each precinct that has a key, one timer for all.
@@ -13,7 +15,12 @@ import type { PracticeDay } from './script.ts'
  * - `{settled}` with an instant, at most every 20 ms: all that was due by then is with the office;
  * - `{refused}`, `{notTaken}`, `{keyRefused}`: a precinct's trouble with the link.
  */
-export type Played = { stop(): void; settledAt(): Instant | null }
+export type Played = {
+  stop(): void
+  settledAt(): Instant | null
+  /** From when on a precinct's script may still be changed; null: the day's time is not known yet. */
+  changeableFrom(precinct: string): Instant | null
+}
 
 export type PlaySetting = {
   plan: Plan
@@ -36,7 +43,9 @@ export function play(s: PlaySetting): Played {
   const wall = s.wall ?? Date.now
   const { plan, day, tell } = s
   const clock = createDayClock()
-  const tablets = [...day.precincts].flatMap(([precinct, script]) => {
+  const mine = [...day.precincts].filter(([precinct]) => s.keys.has(precinct))
+  const allHaveGaps = mine.every(([, script]) => script.gaps.length > 0)
+  const tablets = mine.flatMap(([precinct]) => {
     const key = s.keys.get(precinct)
     if (key === undefined) return []
     const { periodSeconds, silentAfterSeconds } = plan.policy.heartbeat
@@ -46,7 +55,8 @@ export function play(s: PlaySetting): Played {
         url: s.url,
         key,
         precinct,
-        script,
+        script: () => day.precincts.get(precinct)!,
+        mustLook: allHaveGaps,
         heartbeatAt,
         periodSeconds,
         silentAfterSeconds,
@@ -84,7 +94,7 @@ export function play(s: PlaySetting): Played {
     }
     for (const tablet of tablets) tablet.tick(at)
     // A day that hardly moves waits for its tablets.
-    const waited = clock.now(at) === null || clock.speed() < 0.1
+    const waited = clock.now(at) === null || clock.speed() <= STILL
     const wait = waited ? FASTEST_TICK_MS : TICK_DAY_MS / clock.speed()
     timer = setTimeout(tick, Math.min(SLOWEST_TICK_MS, Math.max(FASTEST_TICK_MS, wait)))
   }
@@ -95,5 +105,10 @@ export function play(s: PlaySetting): Played {
       for (const tablet of tablets) tablet.close()
     },
     settledAt: () => settledAt,
+    changeableFrom: precinct => {
+      const now = clock.now(wall())
+      const tablet = tablets.find(t => t.precinct === precinct)
+      return now === null ? null : whenOrdered(now, tablet?.lastSent() ?? null)
+    },
   }
 }

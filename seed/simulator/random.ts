@@ -10,6 +10,8 @@ export type Random = {
   poisson(mean: number): number
   /** Lognormal around a median; `sigma` is the standard deviation of its logarithm. */
   around(median: number, sigma: number): number
+  /** Another that draws from here what this one would. */
+  fork(): Random
 }
 
 /** FNV-1a over the text: a generator of its own for each seed and name, so one precinct never shifts another. */
@@ -21,7 +23,11 @@ function hashOf(text: string): number {
 
 /** Generator by the mulberry32 step (public domain, 32 bits of state). */
 export function randomOf(seed: number, name: string): Random {
-  let state = hashOf(`${seed}/${name}`)
+  return randomFrom(hashOf(`${seed}/${name}`))
+}
+
+function randomFrom(from: number): Random {
+  let state = from
   const next = () => {
     state = (state + 0x6d2b79f5) | 0
     let t = Math.imul(state ^ (state >>> 15), 1 | state)
@@ -38,6 +44,7 @@ export function randomOf(seed: number, name: string): Random {
       for (let product = next(); product > limit; product *= next()) n++
       return n
     },
+    fork: () => randomFrom(state),
     around(median, sigma) {
       const normal = Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
       return median * Math.exp(sigma * normal)
