@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { tables } from '../../server/domain/plan/csv.ts'
 import { policy } from '../../server/domain/plan/policy.ts'
+import { ruleWords, thresholdWords } from '../../server/domain/plan/policyWords.ts'
 import { settingsTable } from '../../server/settingsTable.ts'
 import { root } from './sources.ts'
 
@@ -33,6 +34,12 @@ describe('README', () => {
     }
     for (const [name, { tier, delayMinutes, holdMinutes }] of Object.entries(rules))
       expect(row(name), name).toContain(`| ${tier} | ${delayMinutes} | ${holdMinutes} |`)
+  })
+
+  it('explains thresholds and reasons in the words of the setup page, with the source where one was published', () => {
+    for (const [path, { words, source }] of Object.entries(thresholdWords))
+      expect(row(path), path).toContain(`| ${words}${source === 'assumption' ? '' : ` (${source})`} |`)
+    for (const [rule, words] of Object.entries(ruleWords)) expect(row(rule), rule).toContain(`| ${words} |`)
   })
 
   it('names tests that are there and carry the promise that they are named for', () => {

@@ -8,7 +8,9 @@ import type { Figure } from './figure.ts'
 import { firstPicture } from './firstPicture.ts'
 import { heartbeats } from './heartbeats.ts'
 import { intake } from './intake.ts'
+import { planCheck } from './planCheck.ts'
 import { rssPerDevice } from './rssPerDevice.ts'
+import { vipImport } from './vipImport.ts'
 
 /**
  * `npm run bench [-- NAME …] [-- --json]`: one figure after another, each beside its limit from the same run.
@@ -18,6 +20,8 @@ import { rssPerDevice } from './rssPerDevice.ts'
 const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   fold: async () => fold(),
   rules: async () => rules(),
+  vipImport: async () => vipImport(),
+  planCheck: async () => planCheck(),
   intake,
   heartbeats,
   boardLatency,

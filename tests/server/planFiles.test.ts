@@ -166,14 +166,28 @@ describe('plan check', () => {
   })
 
   it('prints every fault and returns 1', () => {
+    rewrite('plan.json', t =>
+      t.replace('"05:15"', '"5:15"').replace('"periodSeconds": 60', '"periodSeconds": 180'),
+    )
+    rewrite('precincts.csv', t =>
+      t.replace('3022,1720', '"3,022",1720').replace('chapel-street-rooms', 'chapel-st-rooms'),
+    )
     rewrite('rovers.csv', t => t.replace('ferry-pier', 'pier'))
     rewrite('profile.csv', t => t.replace('0.052', '0.152'))
+    rmSync(join(dir, 'seals.csv'))
+    writeFileSync(join(dir, 'Seal.csv'), 'precinct,container,number')
+    writeFileSync(join(dir, 'notes.txt'), 'These may stay.')
     const lines: string[] = []
     expect(planCheck(dir, l => lines.push(l))).toBe(1)
-    expect(lines).toEqual([
-      'rovers.csv:3 base: found "pier"; a code that stands in places.csv',
-      'profile.csv:1 share: found "1.1000"; shares that sum to 1 (within 0.005)',
-      '2 faults',
-    ])
+    expect(lines.join('\n')).toBe(
+      `plan.json:9 hours.report: found "5:15"; a time as HH:MM, such as 06:30
+precincts.csv:2 registered: found "3,022"; a whole number without separators: 3022
+precincts.csv:3 place: found "chapel-st-rooms"; a code that stands in places.csv; did you mean “chapel-street-rooms”?
+seals.csv: the file is missing
+rovers.csv:3 base: found "pier"; a code that stands in places.csv
+profile.csv:1 share: found "1.1000"; shares that sum to 1 (within 0.005)
+Seal.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv; did you mean “seals.csv”?
+7 faults`,
+    )
   })
 })

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import { expect, it } from 'vitest'
 import { checkPlan } from '../../../server/domain/plan/check.ts'
 import { canonicalPlan } from '../../../server/domain/plan/hash.ts'
@@ -27,4 +28,9 @@ it('the text is JSON with sorted keys and nothing that is not given', () => {
   expect(text).not.toContain('undefined')
   const keys = Object.keys(JSON.parse(text))
   expect(keys).toEqual([...keys].sort())
+})
+
+it('a plan that uses none of the later columns keeps the hash that it had before there were any', () => {
+  const hash = createHash('sha256').update(textOf(), 'utf8').digest('hex')
+  expect(hash).toBe('fe3a145d77ea39541857f44d036be28b6e9f23b41d36a39f01be07736d19cd06')
 })

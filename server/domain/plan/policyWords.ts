@@ -1,0 +1,76 @@
+import type { Policy, RuleName } from './policy.ts'
+
+/**
+ * Every threshold of the policy explained, for who sets it. README's table says the same (kept by a test).
+ * `source`: `assumption` where the standard value is ours, else the published source it is from.
+ */
+
+type Thresholds = Omit<Policy, 'rules'>
+/** Dotted path of a threshold: `longLineMinutes`, `heartbeat.periodSeconds`. */
+export type ThresholdPath = {
+  [K in keyof Thresholds & string]: Thresholds[K] extends number ? K : `${K}.${keyof Thresholds[K] & string}`
+}[keyof Thresholds & string]
+
+export type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times'
+export type ThresholdWords = { unit: ThresholdUnit; words: string; source: string }
+
+const ours = (unit: ThresholdUnit, words: string): ThresholdWords => ({ unit, words, source: 'assumption' })
+
+export const thresholdWords: Readonly<Record<ThresholdPath, ThresholdWords>> = {
+  'heartbeat.periodSeconds': ours('seconds', 'how often a device speaks when it has nothing new'),
+  'heartbeat.lateAfterSeconds': ours('seconds', 'a device not heard for so long is late'),
+  'heartbeat.silentAfterSeconds': ours('seconds', 'a precinct not heard for so long is silent'),
+  'heartbeat.graceSeconds': ours('seconds', 'after an outage of our own, deadlines restart with this'),
+  'heartbeat.ownLinkShare': ours(
+    'share',
+    'so large a part of the precincts silent at once is first of all our own link',
+  ),
+  notHeardAfterMinutes: ours('minutes', 'so long after reporting time a precinct never heard is called'),
+  behindOpeningMinutes: ours('minutes', 'so far behind the usual times the opening is late'),
+  behindOpeningEndMinutes: ours('minutes', 'less far behind than this it no longer is late'),
+  countEveryMinutes: ours('minutes', 'an older count is missing'),
+  longLineMinutes: {
+    unit: 'minutes',
+    words: 'a longer wait is a long line',
+    source: 'Presidential Commission on Election Administration, 2014',
+  },
+  longLineEndMinutes: ours('minutes', 'with a shorter wait than this a long line has ended'),
+  checkInMinutes: ours('minutes a voter', 'what one check-in station takes for a voter'),
+  slotForgottenMinutes: ours(
+    'minutes',
+    'so long open after the tabulator works, the emergency slot is forgotten',
+  ),
+  ballotsMargin: ours('times', 'fewer ballots left than the voters still expected times this are few'),
+  notClosedAfterMinutes: ours('minutes', 'so long after closing time a precinct that isn’t closed is called'),
+  returnOverdueMinutes: ours(
+    'minutes',
+    'so long after it left a return is overdue; one that has not left is overdue at `returnBy`',
+  ),
+  'travel.kmPerHour': ours('km an hour', 'mean road speed, for the estimate of a trip'),
+  'travel.detour': ours('times', 'road to straight line, for the same'),
+  horizonMinutes: ours('minutes', 'voter-minutes at risk look so far ahead'),
+  stepBackMinutes: ours('minutes', 'a line that was dealt with comes back after this, if it is still so'),
+}
+
+/** When each reason is raised, in one line. */
+export const ruleWords: Readonly<Record<RuleName, string>> = {
+  'not-heard': 'never heard since reporting time',
+  'team-short': 'workers are missing',
+  'behind-on-opening': 'steps are behind their usual times',
+  'not-open': 'not open at the legal hour',
+  'tape-rejected': 'opening tape rejected',
+  'seal-different': 'a seal has another number, is broken or missing',
+  'tabulator-down': 'a tabulator is down',
+  'accessible-down': 'the accessible station is down',
+  'slot-in-use': 'ballots go into the emergency slot',
+  'slot-forgotten': 'the slot is open though the tabulator works',
+  'count-missing': 'no count for too long',
+  'long-line': 'the wait is too long',
+  'ballots-low': 'ballots will not last',
+  silent: 'not heard',
+  'help-asked': 'the precinct asked for help',
+  'not-closed': 'not closed',
+  'return-overdue': 'the return has not arrived',
+  'return-different': 'a checked-in return holds other items or seals than were sent',
+  'own-link': 'nearly all silent: our own link',
+}
