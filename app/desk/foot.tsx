@@ -35,8 +35,21 @@ export function linkWords(
   }
 }
 
+/** What a picture of the record is: its instant, and the entry it reaches to with the hash that stands on paper. */
+export function stillWords(
+  { pictureOf, head, still }: Pick<BoardState, 'pictureOf' | 'head' | 'still'>,
+  timeZone: string,
+): string {
+  const of = pictureOf === null ? '' : `picture of ${clockWordsToSecond(pictureOf, timeZone)}`
+  const by = still === 'happened' ? 'by the log up to entry' : 'entry'
+  return head === null
+    ? of
+    : `${of}, ${by} ${head.position.toLocaleString('en-US')}, hash ${head.hash.slice(0, 16)}`
+}
+
 export function Foot({ onKeys }: { onKeys(): void }) {
   const { day, mayAct } = useDesk()
+  const still = useBoard(s => s.still !== undefined)
   return (
     <footer className={css.foot}>
       <p className={css.caution}>
@@ -44,23 +57,33 @@ export function Foot({ onKeys }: { onKeys(): void }) {
         counsel.
       </p>
       <p className={css.tools}>
-        <SheetReminder day={day} />
-        <a href={`/desk/sheet?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
-          Situation sheet
-        </a>
-        {mayAct && (
-          <a href={`/desk/shift?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
-            Change of shift
-          </a>
+        {!still && (
+          <>
+            <SheetReminder day={day} />
+            <a href={`/desk/sheet?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
+              Situation sheet
+            </a>
+            {mayAct && (
+              <a href={`/desk/shift?day=${encodeURIComponent(day)}`} target="_blank" rel="noreferrer">
+                Change of shift
+              </a>
+            )}
+          </>
         )}
         <button type="button" className={css.tool} onClick={onKeys}>
           Keys ( ? )
         </button>
         <ThemeSwitch className={css.tool} />
       </p>
-      <LinkState />
+      {still ? <StillState /> : <LinkState />}
     </footer>
   )
+}
+
+function StillState() {
+  const plan = usePlan()
+  const state = useBoard(s => s)
+  return <p>{stillWords(state, plan.timeZone)}</p>
 }
 
 /** Looked at once a minute: another window of this browser may have printed it. */

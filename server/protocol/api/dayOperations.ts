@@ -10,6 +10,7 @@ import {
 } from '../answers.ts'
 import { commandAnswer, commandRequest } from '../command.ts'
 import { errandsAnswer } from '../errands.ts'
+import { untilQuery } from '../review.ts'
 import { roles } from '../roles.ts'
 import type { Operation } from './operation.ts'
 
@@ -143,8 +144,11 @@ export const dayOperations: readonly Operation[] = [
     pattern: '/api/v1/days/:day/precincts/:code',
     id: 'precinct',
     title: 'One precinct: place, contacts, latest entries',
+    words:
+      'With `until`: the entries up to an instant, as known or as happened, also of a day that isn’t run.',
     group: 'days',
     who: roles,
+    query: untilQuery,
     answer: precinctAnswer,
     more: { 404: 'there is no such running day, or no such precinct in its plan' },
     example: {

@@ -1,0 +1,182 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { readPlanFolder } from '../../server/cli/planFiles.ts'
+import { foldAsHappened, isVerdict } from '../../server/domain/day/fold.ts'
+import { initialDay } from '../../server/domain/day/initial.ts'
+import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
+import { rowOf } from '../../server/domain/day/rowOf.ts'
+import type { Stored } from '../../server/domain/log/dayLog.ts'
+import type { Plan } from '../../server/domain/plan/plan.ts'
+import { instantOf } from '../../server/domain/plan/zone.ts'
+import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
+import { playQuickly } from '../../server/live/quickly.ts'
+import type { Patch, Snapshot } from '../../server/protocol/board.ts'
+import { checkoutFolder } from '../../server/where.ts'
+import { freshDatabase } from '../support/database.ts'
+import {
+  connectBoard,
+  IMRE,
+  type RunningSunup,
+  runSunup,
+  type TestBoard,
+  until,
+} from '../support/runSunup.ts'
+
+/**
+ * A practice morning of the simulator on the real server, watched by a board that notes everything it shows; then
+ * the record is asked for each of those moments. A call is put off on the way, so that the list changes by itself.
+ */
+const SPEED = 900
+const folder = mkdtempSync(join(tmpdir(), 'sunup-replay-'))
+const ellery = join(checkoutFolder(), 'seed', 'ellery')
+type Noted = { cursor: number; now: number; rows: Map<string, BoardRow>; calls: CallLine[] }
+const noted: Noted[] = []
+let plan: Plan
+let running: RunningSunup
+let simulator: ChildProcess
+let watching: TestBoard
+let token = ''
+let stored: Stored[] = []
+
+const local = (time: string) => instantOf(plan.date, time, plan.timeZone)
+
+beforeAll(async () => {
+  const read = readPlanFolder(ellery)
+  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
+  plan = read.plan
+  running = await runSunup({
+    url: await freshDatabase(),
+    plan,
+    speed: 0.001,
+    deviceRate: { perSecond: 500, burst: 20_000 },
+  })
+  const codes: Record<string, { code: string }> = {}
+  for (const { code } of plan.precincts)
+    codes[code] = { code: await running.sunup.access.issueCode(running.day, code) }
+  const state = join(folder, 'simulator.json')
+  writeFileSync(state, JSON.stringify(codes))
+  const runa = { id: 'p-runa', name: 'Runa', role: 'supervisor' } as const
+  await running.sunup.access.addPerson(runa)
+  token = await running.sunup.access.makeToken(runa)
+  watching = await connectBoard(running, IMRE)
+  const first = await watching.snapshot()
+  let shown: Noted = {
+    cursor: first.cursor,
+    now: first.now,
+    rows: new Map(first.rows.map(row => [row.code, row])),
+    calls: first.calls,
+  }
+  noted.push(shown)
+  watching.socket.on('patch', (patch: Patch) => {
+    if (patch.from !== shown.cursor) throw new Error('a gap')
+    const rows = new Map(shown.rows)
+    for (const row of patch.rows) rows.set(row.code, row)
+    shown = { cursor: patch.to, now: patch.now, rows, calls: patch.calls ?? shown.calls }
+    noted.push(shown)
+  })
+  const words = ['--url', running.url, '--plan', ellery, '--state', state, '--seed', '7', '--stdin']
+  simulator = spawn(process.execPath, ['--import', 'tsx', 'seed/simulator/run.ts', ...words], {
+    cwd: checkoutFolder(),
+    stdio: ['pipe', 'pipe', 'inherit'],
+  })
+  let settled = 0
+  createInterface({ input: simulator.stdout! }).on('line', line => {
+    const said = JSON.parse(line)
+    if (said.settled) settled = said.settled
+  })
+  await until('the tablets are linked', () => settled > 0, 60_000)
+  const play = (time: string) =>
+    playQuickly({
+      clock: running.clock,
+      until: local(time),
+      speed: SPEED,
+      doneBy: () => Math.min(settled, running.live.judgedAt()),
+      ended: () => simulator.exitCode !== null,
+    })
+  await play('06:40')
+  running.clock.setSpeed(1)
+  const line = running.live.calls().find(l => l.precincts.length === 1 && !l.steppedBack)
+  if (!line) throw new Error('nobody needs a call at 06:40')
+  const backAt = toRfc3339(running.live.now() + 4 * MINUTE)
+  expect(
+    await watching.command('DeferCall', { precincts: [...line.precincts], until: backAt }),
+  ).toMatchObject({ ok: true })
+  await play('07:20')
+  running.clock.setSpeed(0.001)
+  simulator.kill('SIGTERM')
+  await until('the board is at the head', () => noted.at(-1)!.cursor === running.live.cursor(), 20_000)
+  watching.close()
+  for (;;) {
+    const page = await running.sunup.log.read(running.day, stored.length, 5_000)
+    stored = stored.concat(page)
+    if (page.length < 5_000) break
+  }
+}, 600_000)
+
+afterAll(async () => {
+  simulator?.kill('SIGKILL')
+  await running?.stop()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+async function state(query: string): Promise<Snapshot> {
+  const response = await fetch(`${running.url}/api/v1/days/${running.day}/state?${query}`, {
+    headers: { Authorization: `Bearer ${token}` },
+  })
+  const json = await response.json()
+  if (!response.ok) throw new Error(JSON.stringify(json))
+  return json as Snapshot
+}
+const byCode = (rows: readonly BoardRow[]) => Object.fromEntries(rows.map(row => [row.code, row]))
+
+describe('the replay of a practice morning', () => {
+  it('P12: at a cursor has the rows that the live board had at that cursor', async () => {
+    expect(noted.length).toBeGreaterThan(30)
+    for (const then of noted.filter(n => n.cursor > 0)) {
+      const replayed = await state(`position=${then.cursor}`)
+      expect(replayed.head).toEqual({ position: then.cursor, hash: stored[then.cursor - 1]!.hash })
+      expect(byCode(replayed.rows)).toEqual(Object.fromEntries(then.rows))
+    }
+  })
+
+  it('P12: at an instant has the rows and the very call list that the live board showed then', async () => {
+    let compared = 0
+    const lists = new Set<string>()
+    for (const then of noted.filter(n => n.cursor > 0)) {
+      // What was recorded in the same millisecond of a quick day after the patch is there in the record.
+      const after = stored[then.cursor]
+      if (after && after.entry.recordedAt <= then.now) continue
+      const replayed = await state(`at=${toRfc3339(then.now)}`)
+      expect(replayed.cursor).toBe(then.cursor)
+      expect(byCode(replayed.rows)).toEqual(Object.fromEntries(then.rows))
+      expect(replayed.calls, toRfc3339(then.now)).toEqual(then.calls)
+      lists.add(JSON.stringify(then.calls))
+      compared++
+    }
+    expect(compared).toBeGreaterThan(noted.length / 2)
+    expect(lists.size).toBeGreaterThan(10)
+    const steppedBack = noted.filter(n =>
+      n.calls.some(l => l.call.lastOutcome === 'deferred' && l.steppedBack),
+    )
+    const cameBack = noted.filter(n => n.calls.some(l => l.call.lastOutcome === 'deferred' && !l.steppedBack))
+    expect([steppedBack.length > 0, cameBack.length > 0]).toEqual([true, true])
+  })
+
+  it('P12: as happened is the fold of what had happened, whenever it was told', async () => {
+    const { index } = running.live
+    const entries = stored.map(s => s.entry)
+    for (const time of ['05:20', '05:50', '06:29', '06:31', '07:00', '07:19']) {
+      const happened = await state(`at=${toRfc3339(local(time))}&view=happened`)
+      const wanted = foldAsHappened(initialDay(running.day, index), entries, index, local(time))
+      const rows = [...wanted.precincts.values()].map(p => rowOf(p, index))
+      expect(byCode(happened.rows), time).toEqual(JSON.parse(JSON.stringify(byCode(rows))))
+    }
+    // The morning must have had verdicts and late words, or this proves little.
+    expect(entries.some(isVerdict)).toBe(true)
+    expect(entries.some(e => e.recordedAt - e.occurredAt > 5_000)).toBe(true)
+  })
+})
