@@ -8,7 +8,7 @@ export class DatabaseRefused extends Error {
   override readonly name = 'DatabaseRefused'
 }
 
-type Migration = { number: number; name: string; sql: string }
+export type Migration = { number: number; name: string; sql: string }
 
 /** Nothing but "sunup" in bytes: everybody who migrates takes the same lock. */
 const LOCK = 0x73756e7570
@@ -22,21 +22,7 @@ const LOCK = 0x73756e7570
 export async function migrate(url: string, migrations: Migration[] = ownMigrations()): Promise<void> {
   const sql = connect(url, { max: 1, as: 'owner', name: 'sunup migrate' })
   try {
-    await sql.begin(async tx => {
-      await tx`select pg_advisory_xact_lock(${LOCK})`
-      const done = await versionOf(tx)
-      const known = migrations.at(-1)?.number ?? 0
-      if (done > known)
-        throw new DatabaseRefused(
-          `the database is of a newer Sunup (version ${done}, this one knows ${known}): start that one, or give this one another database`,
-        )
-      await giveRole(tx)
-      for (const { number, name, sql: text } of migrations) {
-        if (number <= done) continue
-        await tx.unsafe(text)
-        await tx`insert into migration (number, name) values (${number}, ${name})`
-      }
-    })
+    await sql.begin(tx => migrateWithin(tx, migrations))
   } catch (error) {
     throw inOneLine(error)
   } finally {
@@ -44,8 +30,25 @@ export async function migrate(url: string, migrations: Migration[] = ownMigratio
   }
 }
 
+/** Runs those of the migrations that were not run yet; the lock is held until the transaction ends. */
+export async function migrateWithin(tx: Tx, migrations: readonly Migration[]): Promise<void> {
+  await tx`select pg_advisory_xact_lock(${LOCK})`
+  const done = await versionOf(tx)
+  const known = migrations.at(-1)?.number ?? 0
+  if (done > known)
+    throw new DatabaseRefused(
+      `the database is of a newer Sunup (version ${done}, this one knows ${known}): start that one, or give this one another database`,
+    )
+  await giveRole(tx)
+  for (const { number, name, sql: text } of migrations) {
+    if (number <= done) continue
+    await tx.unsafe(text)
+    await tx`insert into migration (number, name) values (${number}, ${name})`
+  }
+}
+
 /** The highest migration that was run; 0: an empty database. */
-async function versionOf(tx: Tx): Promise<number> {
+export async function versionOf(tx: Tx): Promise<number> {
   await tx`create table if not exists migration (
     number int primary key, name text not null, done_at timestamptz not null default now())`
   const [row] = await tx<{ number: number | null }[]>`select max(number) as number from migration`

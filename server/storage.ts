@@ -42,6 +42,22 @@ export async function openStorage(settings: Settings, progress: Progress): Promi
 }
 
 /**
+ * The database as it stands, without this version's tables: a backup brings its own. Not beside a running server.
+ */
+export async function openForRestore(
+  settings: Settings,
+  progress: Progress,
+): Promise<{ url: string; stop(): Promise<void> }> {
+  if (settings.databaseUrl) return { url: settings.databaseUrl, stop: async () => {} }
+  const running = readKept<{ url: string; pid: number }>(noteOf(settings))
+  const sql = running && isAlive(running.pid) ? await answering(running.url) : null
+  await sql?.end({ timeout: 1 })
+  if (sql)
+    throw new Stop(`A server is running on ${settings.dataFolder}: stop it, restore, then start it again.`)
+  return startEmbedded(join(settings.dataFolder, 'database'), progress)
+}
+
+/**
  * For the `sunup` command: the database of a server that is running on this folder, else the database itself
  * for as long as the command lasts. A command that only looks never makes one: a mistyped folder must not pass
  * for an unaltered log.

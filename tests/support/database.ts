@@ -15,12 +15,21 @@ const TEMPLATE = 'sunup_template'
 const START_MS = 60_000
 
 /** The url of a new, migrated database. Its user owns it; `connect` makes the program's role of it. */
-export async function freshDatabase(): Promise<string> {
+export function freshDatabase(): Promise<string> {
+  return makeDatabase(` template ${TEMPLATE}`)
+}
+
+/** The same without any table. */
+export function bareDatabase(): Promise<string> {
+  return makeDatabase('')
+}
+
+async function makeDatabase(how: string): Promise<string> {
   const server = await serverUrl()
   const name = `test_${randomBytes(6).toString('hex')}`
   const sql = connect(server, { max: 1, as: 'owner', name: 'sunup tests' })
   try {
-    await sql.unsafe(`create database ${name} template ${TEMPLATE}`)
+    await sql.unsafe(`create database ${name}${how}`)
   } finally {
     await sql.end()
   }
