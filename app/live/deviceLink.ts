@@ -140,7 +140,10 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     const answer = await ask('heartbeat', { sentAt: new Date(clock.now()).toISOString(), ...body })
       .then(a => heartbeatAnswer.parse(a))
       .catch(() => null)
-    if (answer?.ok) heardAt(fromRfc3339(answer.recordedAt))
+    if (answer?.ok) {
+      heardAt(fromRfc3339(answer.recordedAt))
+      outbox.officeHas(answer.upTo)
+    }
     const wait = answer && !answer.ok && answer.retryAfter ? answer.retryAfter : 0
     planBeat(Math.max(wait, beatEvery(state)))
   }

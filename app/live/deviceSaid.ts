@@ -1,7 +1,7 @@
 import type { CountName } from '../../server/domain/log/fields.ts'
 import type { Body, PrecinctKind } from '../../server/domain/log/kinds.ts'
 import { fromRfc3339 } from '../../server/domain/time.ts'
-import type { KeptReport } from './outboxStore.ts'
+import { type KeptReport, stands } from './outboxStore.ts'
 
 /** A value as this device said it last, with its own time (RFC 3339, device clock). */
 export type SaidValue<T> = { is: T; at: string }
@@ -30,9 +30,9 @@ export type Said = {
   lineAt: string | null
 }
 
-/** What this device said and stands by: waiting, or dealt with and not refused. */
+/** What this device said and stands by: waiting, to be sent again, or dealt with and not refused. */
 export function saidAtAll(reports: readonly KeptReport[]): KeptReport[] {
-  return reports.filter(r => r.state === 'waiting' || r.state === 'had')
+  return reports.filter(stands)
 }
 
 /**
@@ -41,7 +41,7 @@ export function saidAtAll(reports: readonly KeptReport[]): KeptReport[] {
  * @param planAt Wall time in ms at which the plan reached this device.
  */
 export function saidSince(reports: readonly KeptReport[], planAt: number): KeptReport[] {
-  return reports.filter(r => r.state === 'waiting' || (r.state === 'had' && (r.dealtAt ?? 0) > planAt))
+  return reports.filter(r => stands(r) && (r.state !== 'had' || (r.dealtAt ?? 0) > planAt))
 }
 
 /** Tags of equipment that is down: the office's list, changed by what was said since. */

@@ -8,6 +8,8 @@ import type { KeptReport, OutboxStore, OutboxSummary, ReportName } from './outbo
  * - a report is numbered and saved before it is sent (P1), and sent in the order of the numbers, one request
  *   in flight (P5);
  * - it waits until the office answered for it; a lost answer means that it is sent again, unchanged (P2);
+ * - what the office had is kept too: an office that was restored from a copy lacks what was said since, and is sent
+ *   that again, from the number on that it asks for (P1);
  * - no number is ever passed over: where the office asks for one that is no longer held, sending stops and
  *   `trouble` says so.
  */
@@ -71,6 +73,11 @@ export type Outbox = {
   start(upTo: number): Promise<void>
   /** The link is back: send now. */
   wake(): void
+  /**
+   * The office said by another way up to which number it has everything. Where that is less than it had before, it
+   * is asked once more, alone in flight, and then sent again what it lost.
+   */
+  officeHas(upTo: number): void
   /** Another tab changed the store: read it anew, and send what is due. */
   look(): Promise<void>
   stop(): void
@@ -85,6 +92,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   let state: OutboxState = {
     head: { last: 0, upTo: 0 },
     waiting: 0,
+    again: 0,
     refused: 0,
     reports: [],
     leftovers: [],
@@ -96,6 +104,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   let running = false
   let inFlight = false
   let wokenMeanwhile = false
+  let mustAsk = false
   let failures = 0
   let cancelRetry: (() => void) | null = null
 
@@ -150,6 +159,8 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   async function round(): Promise<'more' | 'empty' | 'wait'> {
     if (!running) return 'wait'
     const batch = cut(await store.waiting(OUTBOX.batchReports), OUTBOX.batchBytes)
+    if (batch.length === 0 && mustAsk) return askHowFar()
+    mustAsk = false
     if (batch.length === 0) {
       await refresh()
       if (state.trouble?.what === 'storage') set({ trouble: null })
@@ -177,6 +188,20 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     set({ trouble: { what: 'turned-away', problems: answer.problems ?? [] } })
     retryIn(OUTBOX.turnedAwayWait)
     return 'wait'
+  }
+
+  /** Asks with an empty list, which changes nothing at the office. */
+  async function askHowFar(): Promise<'more' | 'empty' | 'wait'> {
+    const sentAt = new Date(clock.now()).toISOString()
+    const answer = await deps.transport({ sentAt, reports: [] }).catch(() => null)
+    if (!running) return 'wait'
+    if (!answer?.ok) {
+      backOff()
+      return 'wait'
+    }
+    mustAsk = false
+    await refresh()
+    return answer.upTo < state.head.upTo ? goBackTo(answer.upTo + 1, [state.head.last + 1]) : 'empty'
   }
 
   async function accept(numbers: number[], answer: ReportAnswer & { ok: true }): Promise<'more' | 'wait'> {
@@ -259,6 +284,11 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       cancelRetry = null
       failures = 0
       set({ retryAt: null })
+      pump()
+    },
+    officeHas(upTo) {
+      if (!state.ready || upTo >= state.head.upTo) return
+      mustAsk = true
       pump()
     },
     async look() {

@@ -1,12 +1,16 @@
 import { type DBSchema, type IDBPDatabase, type IDBPObjectStore, openDB } from 'idb'
 import {
+  closedAs,
+  dealtWith,
   isOpen,
   KEPT,
   type KeptReport,
+  LIMITED,
   type OutboxHead,
   type OutboxOwner,
   type OutboxStore,
   type ReportState,
+  sentAgain,
 } from './outboxStore.ts'
 
 type HeadRow = OutboxHead & OutboxOwner
@@ -54,9 +58,18 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
   const whole = (of = device, from = 0) => IDBKeyRange.bound([of, from], [of, Infinity])
   const write = () => db.transaction(['heads', 'reports'], 'readwrite', DURABLE)
 
-  async function openCount(reports: Readable): Promise<number> {
+  async function countIn(reports: Readable, states: readonly ReportState[]): Promise<number> {
     const byState = reports.index('byState')
-    return (await byState.count(inState('waiting'))) + (await byState.count(inState('refused')))
+    const counts = await Promise.all(states.map(state => byState.count(inState(state))))
+    return counts.reduce((sum, count) => sum + count, 0)
+  }
+
+  /** What is sent again was said before all that waits. */
+  async function toSend(reports: Readable, max: number): Promise<KeptReport[]> {
+    const byState = reports.index('byState')
+    const again = await byState.getAll(inState('again'), max)
+    if (again.length === max) return again
+    return [...again, ...(await byState.getAll(inState('waiting'), max - again.length))]
   }
 
   return {
@@ -71,7 +84,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
 
     async add(said, limit) {
       const tx = write()
-      if ((await openCount(tx.objectStore('reports'))) >= limit) return 'full'
+      if ((await countIn(tx.objectStore('reports'), LIMITED)) >= limit) return 'full'
       const head = known(await tx.objectStore('heads').get(device))
       const report: KeptReport = { ...said, device, number: head.last + 1, state: 'waiting' }
       await Promise.all([
@@ -83,7 +96,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async waiting(max) {
-      return db.getAllFromIndex('reports', 'byState', inState('waiting'), max)
+      return toSend(db.transaction('reports').store as unknown as Readable, max)
     },
 
     async settle({ numbers, upTo, refused, at }) {
@@ -92,14 +105,8 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
       const problems = new Map(refused.map(r => [r.number, r.problems]))
       for (const number of numbers) {
         const report = await reports.get([device, number])
-        if (report?.state !== 'waiting') continue
-        const why = problems.get(number)
-        await reports.put({
-          ...report,
-          state: why ? 'refused' : 'had',
-          dealtAt: at,
-          ...(why ? { problems: why } : {}),
-        })
+        if (report?.state !== 'waiting' && report?.state !== 'again') continue
+        await reports.put(dealtWith(report, problems.get(number), at))
       }
       await letGoOldest(reports)
       const head = known(await tx.objectStore('heads').get(device))
@@ -113,7 +120,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
       const tx = write()
       const reports: Writable = tx.objectStore('reports')
       const head = known(await tx.objectStore('heads').get(device))
-      const [first] = await reports.index('byState').getAll(inState('waiting'), 1)
+      const [first] = await toSend(reports, 1)
       const lowest = first?.number ?? head.last + 1
       if (lowest > from) {
         const held = await reports.getAll(IDBKeyRange.bound([device, from], [device, lowest], false, true))
@@ -121,9 +128,9 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
           await tx.done
           return false
         }
-        for (const { problems: _, dealtAt: __, ...report } of held)
-          await reports.put({ ...report, state: 'waiting' })
+        for (const report of held) await reports.put(sentAgain(report))
       }
+      if (head.upTo >= from) await tx.objectStore('heads').put({ ...head, upTo: from - 1 })
       await tx.done
       return true
     },
@@ -132,11 +139,11 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
       const tx = write()
       const reports: Writable = tx.objectStore('reports')
       const old = await reports.get([of.device, of.number])
-      const frees = of.device === device && old && isOpen(old.state) ? 1 : 0
-      if ((await openCount(reports)) - frees >= limit) return 'full'
+      const frees = of.device === device && old && isLimited(old.state) ? 1 : 0
+      if ((await countIn(reports, LIMITED)) - frees >= limit) return 'full'
       const head = known(await tx.objectStore('heads').get(device))
       const report: KeptReport = { ...said, device, number: head.last + 1, state: 'waiting' }
-      if (old) await reports.put({ ...old, state: 'mended' })
+      if (old) await reports.put(closedAs(old, 'mended'))
       await Promise.all([
         tx.objectStore('heads').put({ ...head, last: report.number }),
         reports.add(report),
@@ -148,7 +155,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     async leave(of) {
       const tx = write()
       const old = await tx.objectStore('reports').get([of.device, of.number])
-      if (old) await tx.objectStore('reports').put({ ...old, state: 'left' })
+      if (old) await tx.objectStore('reports').put(closedAs(old, 'left'))
       await tx.done
     },
 
@@ -160,13 +167,14 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
       const leftovers: KeptReport[] = []
       for (const h of heads) {
         if (h.device === device || h.day !== owner.day || h.precinct !== owner.precinct) continue
-        leftovers.push(...(await reports.getAll(whole(h.device))).filter(r => isOpen(r.state)))
+        leftovers.push(...(await reports.getAll(whole(h.device))).filter(isOpen))
       }
       await tx.done
       const { last, upTo } = known(heads.find(h => h.device === device))
       return {
         head: { last, upTo },
-        waiting: mine.filter(r => r.state === 'waiting').length,
+        waiting: mine.filter(r => r.state === 'waiting' || r.state === 'again').length,
+        again: mine.filter(r => r.state === 'again').length,
         refused: mine.filter(r => r.state === 'refused').length,
         reports: mine,
         leftovers,
@@ -175,13 +183,18 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
   }
 
   async function letGoOldest(reports: Writable) {
+    const closed = ['had', 'mended', 'left'] as const
+    const tooMany = (await countIn(reports, closed)) - KEPT.dealtWith
+    if (tooMany <= 0) return
     const byState = reports.index('byState')
-    const keys: Array<[string, number]> = []
-    for (const state of ['had', 'mended', 'left'] as const)
-      keys.push(...(await byState.getAllKeys(inState(state))))
+    const keys = (await Promise.all(closed.map(state => byState.getAllKeys(inState(state))))).flat()
     keys.sort((a, b) => a[1] - b[1])
-    for (const key of keys.slice(0, Math.max(0, keys.length - KEPT.dealtWith))) await reports.delete(key)
+    for (const key of keys.slice(0, tooMany)) await reports.delete(key)
   }
+}
+
+function isLimited(state: ReportState): boolean {
+  return (LIMITED as readonly ReportState[]).includes(state)
 }
 
 function known(head: HeadRow | undefined): HeadRow {

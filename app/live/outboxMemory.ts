@@ -1,11 +1,16 @@
 import {
+  closedAs,
+  dealtWith,
   isOpen,
   KEPT,
   type KeptReport,
+  LIMITED,
   type NewReport,
   type OutboxHead,
   type OutboxOwner,
   type OutboxStore,
+  type ReportState,
+  sentAgain,
 } from './outboxStore.ts'
 
 /** What several stores (tabs, or one enrolment after another) look at together. */
@@ -32,7 +37,9 @@ export function createMemoryStore(owner: OutboxOwner, shelf: Shelf = createShelf
       device,
       reports.sort((a, b) => a.number - b.number),
     )
-  const openCount = () => all().filter(r => isOpen(r.state)).length
+  const isLimited = (state: ReportState) => (LIMITED as readonly ReportState[]).includes(state)
+  const openCount = () => all().filter(r => isLimited(r.state)).length
+  const isToSend = (r: KeptReport) => r.state === 'waiting' || r.state === 'again'
 
   function take(said: NewReport): KeptReport {
     const report: KeptReport = { ...structuredClone(said), device, number: head().last + 1, state: 'waiting' }
@@ -45,7 +52,7 @@ export function createMemoryStore(owner: OutboxOwner, shelf: Shelf = createShelf
     const reports = shelf.reports.get(of.device) ?? []
     shelf.reports.set(
       of.device,
-      reports.map(r => (r.number === of.number ? { ...r, state } : r)),
+      reports.map(r => (r.number === of.number ? closedAs(r, state) : r)),
     )
   }
 
@@ -61,40 +68,31 @@ export function createMemoryStore(owner: OutboxOwner, shelf: Shelf = createShelf
       return openCount() >= limit ? 'full' : take(said)
     },
     async waiting(max) {
-      return all()
-        .filter(r => r.state === 'waiting')
-        .slice(0, max)
+      return all().filter(isToSend).slice(0, max)
     },
     async settle({ numbers, upTo, refused, at }) {
       const dealt = new Set(numbers)
       const problems = new Map(refused.map(r => [r.number, r.problems]))
-      const marked = all().map((r): KeptReport => {
-        if (!dealt.has(r.number) || r.state !== 'waiting') return r
-        const why = problems.get(r.number)
-        return why
-          ? { ...r, state: 'refused', problems: why, dealtAt: at }
-          : { ...r, state: 'had', dealtAt: at }
-      })
-      const closed = marked.filter(r => !isOpen(r.state)).map(r => r.number)
-      const oldest = closed.at(-KEPT.dealtWith) ?? 0
-      replace(marked.filter(r => isOpen(r.state) || r.number >= oldest))
+      const marked = all().map(r =>
+        dealt.has(r.number) && isToSend(r) ? dealtWith(r, problems.get(r.number), at) : r,
+      )
+      const isClosed = (r: KeptReport) => !isToSend(r) && r.state !== 'refused'
+      const oldest = marked.filter(isClosed).at(-KEPT.dealtWith)?.number ?? 0
+      replace(marked.filter(r => !isClosed(r) || r.number >= oldest))
       const { last, upTo: before } = head()
       shelf.heads.set(device, { ...head(), last: Math.max(last, upTo), upTo: Math.max(before, upTo) })
     },
     async goBack(from) {
       const later = all().filter(r => r.number >= from)
-      const lowest = all().find(r => r.state === 'waiting')?.number ?? head().last + 1
+      const lowest = all().find(isToSend)?.number ?? head().last + 1
       for (let n = from; n < lowest; n++) if (!later.some(r => r.number === n)) return false
-      replace(
-        all().map(r =>
-          r.number >= from && r.number < lowest ? { ...r, state: 'waiting', problems: undefined } : r,
-        ),
-      )
+      replace(all().map(r => (r.number >= from && r.number < lowest ? sentAgain(r) : r)))
+      shelf.heads.set(device, { ...head(), upTo: Math.min(head().upTo, from - 1) })
       return true
     },
     async again(of, said, limit) {
       const old = (shelf.reports.get(of.device) ?? []).find(r => r.number === of.number)
-      const frees = of.device === device && old && isOpen(old.state) ? 1 : 0
+      const frees = of.device === device && old && isLimited(old.state) ? 1 : 0
       if (openCount() - frees >= limit) return 'full'
       mark(of, 'mended')
       return take(said)
@@ -106,10 +104,11 @@ export function createMemoryStore(owner: OutboxOwner, shelf: Shelf = createShelf
       const mine = all()
       const leftovers = [...shelf.heads.values()]
         .filter(h => h.device !== device && h.day === owner.day && h.precinct === owner.precinct)
-        .flatMap(h => (shelf.reports.get(h.device) ?? []).filter(r => isOpen(r.state)))
+        .flatMap(h => (shelf.reports.get(h.device) ?? []).filter(isOpen))
       return {
         head: { last: head().last, upTo: head().upTo },
-        waiting: mine.filter(r => r.state === 'waiting').length,
+        waiting: mine.filter(isToSend).length,
+        again: mine.filter(r => r.state === 'again').length,
         refused: mine.filter(r => r.state === 'refused').length,
         reports: [...mine].reverse(),
         leftovers,

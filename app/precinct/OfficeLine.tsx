@@ -15,7 +15,7 @@ export function OfficeLine({ session, go }: { session: Session; go(screen: strin
     <div className="pp-office">
       <p role="status" className={box.waiting > 0 || link.link !== 'up' ? 'pp-waiting' : undefined}>
         <OfficeSign waiting={box.waiting > 0} up={link.link === 'up'} />
-        {box.waiting > 0 ? W.waiting(box.waiting, last) : W.hasAll(last)}
+        {box.again > 0 ? W.again(box.again) : box.waiting > 0 ? W.waiting(box.waiting, last) : W.hasAll(last)}
       </p>
       {link.link === 'down' && (
         <p className="pp-note">

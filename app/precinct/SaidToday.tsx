@@ -59,7 +59,9 @@ export function SaidToday({ session, plan, leave, mend }: Props) {
               <span>
                 <span className="pp-time">{time(r)}</span> {sayAs(r, plan)}
               </span>
-              <span className={r.state === 'waiting' ? 'pp-waiting' : 'pp-soft'}>{W.state[r.state]}</span>
+              <span className={r.state === 'waiting' || r.state === 'again' ? 'pp-waiting' : 'pp-soft'}>
+                {W.state[r.state]}
+              </span>
             </li>
           ))}
       </ul>

@@ -14,6 +14,7 @@ export const OFFICE = {
     at === null ? 'The office has not heard this device yet' : `Office has everything, last heard you ${at}`,
   waiting: (n: number, at: string | null) =>
     `${reports(n)} waiting, ${at === null ? 'the office has not heard this device yet' : `office last heard you ${at}`}`,
+  again: (n: number) => `The office was restored from a copy: sending ${reports(n)} again`,
   down: (since: string) =>
     `No connection since ${since}. Go on reporting: it is kept here and sent when the connection is back.`,
   connecting: 'Connecting to the office.',
@@ -140,6 +141,7 @@ export const SAID = {
     refused: 'not taken',
     mended: 'said again',
     left: 'left as it is',
+    again: 'being sent again',
     leftover: 'not known if heard',
   },
   toMend: 'The office could not take these',

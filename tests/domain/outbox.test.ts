@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { createOutbox, OUTBOX } from '../../app/live/outbox.ts'
 import { createMemoryStore, createShelf } from '../../app/live/outboxMemory.ts'
-import type { OutboxStore } from '../../app/live/outboxStore.ts'
+import { KEPT, type OutboxStore } from '../../app/live/outboxStore.ts'
 import { handClock, handOffice, settled } from '../support/outboxHands.ts'
 
 const owner = { device: 'd-1', day: 'ellery', precinct: 'E-01' }
@@ -394,22 +394,156 @@ describe('another tab', () => {
   })
 })
 
-describe('the list of what was said', () => {
-  it('lets go of the oldest that are dealt with, never of what waits', async () => {
+describe('an office that was restored from a copy', () => {
+  async function said(n: number) {
+    const made = anOutbox()
+    await made.start()
+    for (let i = 1; i <= n; i++) await made.outbox.say('StepCompleted', step(i))
+    await made.clock.pass(1_000)
+    expect(made.outbox.state()).toMatchObject({ waiting: 0, head: { upTo: n } })
+    return made
+  }
+
+  it('P1, P5: is sent again what it lost, though nothing waits, once a heartbeat says how far it has everything', async () => {
+    const { outbox, office, clock } = await said(20)
+    const before = structuredClone(office.had)
+    office.forgetAfter(6)
+    office.next.push('lose-request', { ok: true, upTo: 6, refused: [] }, 'lose-request')
+    outbox.officeHas(6)
+    await clock.pass(1_000)
+    expect(outbox.state()).toMatchObject({ waiting: 14, again: 14, head: { last: 20, upTo: 6 } })
+    expect(
+      outbox
+        .state()
+        .reports.slice(0, 15)
+        .map(r => r.state),
+    ).toEqual([...Array.from({ length: 14 }, () => 'again'), 'had'])
+    await clock.pass(2_000)
+    expect(office.had).toEqual(before)
+    expect(outbox.state()).toMatchObject({
+      waiting: 0,
+      again: 0,
+      trouble: null,
+      head: { last: 20, upTo: 20 },
+    })
+  })
+
+  it('P1, P5: is sent it before what was said since, when that meets a gap', async () => {
+    const { outbox, office, clock } = await said(4)
+    office.forgetAfter(1)
+    await outbox.say('StepCompleted', step(5))
+    await clock.pass(1_000)
+    expect(office.had.map(r => r.number)).toEqual([1, 2, 3, 4, 5])
+    expect(stepsHad(office)).toEqual(['step-1', 'step-2', 'step-3', 'step-4', 'step-5'])
+    expect(outbox.state()).toMatchObject({ waiting: 0, again: 0 })
+  })
+
+  it('P2: a lower number that was only late changes nothing: the office is asked, and has everything', async () => {
+    const { outbox, office, clock } = await said(5)
+    const asked = office.requests.length
+    outbox.officeHas(3)
+    await clock.pass(60_000)
+    expect(office.requests.slice(asked).map(r => r.reports)).toEqual([[]])
+    expect(outbox.state()).toMatchObject({ waiting: 0, again: 0 })
+    outbox.officeHas(5)
+    outbox.officeHas(9)
+    await clock.pass(60_000)
+    expect(office.requests).toHaveLength(asked + 1)
+  })
+
+  it('P1: goes on with it after the page was closed, and after a second restore', async () => {
+    const shelf = createShelf()
+    const office = handOffice()
+    const first = anOutbox({ store: createMemoryStore(owner, shelf), office })
+    await first.start()
+    for (let i = 1; i <= 8; i++) await first.outbox.say('StepCompleted', step(i))
+    await first.clock.pass(1_000)
+    office.forgetAfter(5)
+    office.next.push({ ok: true, upTo: 5, refused: [] }, 'lose-request')
+    first.outbox.officeHas(5)
+    await settled()
+    first.outbox.stop()
+    office.forgetAfter(2)
+    const second = anOutbox({ store: createMemoryStore(owner, shelf), office })
+    await second.start()
+    expect(second.outbox.state().again).toBe(3)
+    await second.clock.pass(5_000)
+    expect(office.had.map(r => r.number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8])
+    expect(second.outbox.state()).toMatchObject({ waiting: 0, again: 0 })
+  })
+
+  it('a report that was refused, and mended or left, is that again and asks nobody a second time', async () => {
+    const { outbox, office, clock, start } = anOutbox()
+    await start()
+    office.refuse = r => ['step-1', 'step-2', 'step-3'].includes(String(r.body.step))
+    for (const n of [1, 2, 3, 4]) await outbox.say('StepCompleted', step(n))
+    await clock.pass(1_000)
+    const byNumber = (n: number) => outbox.state().reports.find(r => r.number === n)!
+    await outbox.mend(byNumber(1), 'StepCompleted', step(9))
+    await outbox.leave({ device: 'd-1', number: 2 })
+    await clock.pass(1_000)
+    const states = () => [1, 2, 3, 4, 5].map(n => byNumber(n).state)
+    expect(states()).toEqual(['mended', 'left', 'refused', 'had', 'had'])
+    office.forgetAfter(0)
+    outbox.officeHas(0)
+    await clock.pass(1_000)
+    expect(states()).toEqual(['mended', 'left', 'refused', 'had', 'had'])
+    expect(byNumber(3).problems).toHaveLength(1)
+    expect(office.had.map(r => r.number)).toEqual([4, 5])
+  })
+
+  it('keeps nobody from reporting: what is sent again does not count against the limit', async () => {
     const store = createMemoryStore(owner)
     await store.open(0)
-    for (let i = 1; i <= 620; i++)
-      await store.add(
-        { at: '2026-11-03T11:00:00Z', kind: 'StepCompleted', body: step(i), dayAt: null },
-        OUTBOX.limit,
-      )
-    const numbers = Array.from({ length: 600 }, (_, i) => i + 1)
-    await store.settle({ numbers, upTo: 600, refused: [{ number: 3, problems: [] }], at: 1 })
+    const report = { at: '2026-11-03T11:00:00Z', kind: 'PollsResumed', body: {}, dayAt: null }
+    for (let i = 0; i < 3; i++) await store.add(report, 3)
+    await store.settle({ numbers: [1, 2, 3], upTo: 3, refused: [], at: 1 })
+    expect(await store.goBack(1)).toBe(true)
+    expect(await store.add(report, 3)).toMatchObject({ number: 4 })
+    expect((await store.waiting(2)).map(r => r.number)).toEqual([1, 2])
+    expect((await store.waiting(9)).map(r => r.number)).toEqual([1, 2, 3, 4])
+  })
+
+  it('P1: the whole day is held for it, up to 5,000 reports', async () => {
+    const store = manySaid(1_200)
+    await store.settle({ numbers: numbersTo(1_200), upTo: 1_200, refused: [], at: 1 })
+    expect(await store.goBack(1)).toBe(true)
+    expect(await store.summary()).toMatchObject({ again: 1_200, head: { last: 1_200, upTo: 0 } })
+    expect(KEPT.dealtWith).toBe(OUTBOX.limit)
+  })
+})
+
+const numbersTo = (n: number) => Array.from({ length: n }, (_, i) => i + 1)
+
+/** A store in which so many reports wait. */
+function manySaid(n: number): OutboxStore {
+  const shelf = createShelf()
+  shelf.heads.set(owner.device, { ...owner, last: n, upTo: 0 })
+  const said = {
+    device: owner.device,
+    at: '2026-11-03T11:00:00Z',
+    kind: 'PollsResumed',
+    body: {},
+    dayAt: null,
+  }
+  shelf.reports.set(
+    owner.device,
+    numbersTo(n).map(number => ({ ...said, number, state: 'waiting' })),
+  )
+  return createMemoryStore(owner, shelf)
+}
+
+describe('the list of what was said', () => {
+  it('lets go of the oldest that are dealt with, never of what waits', async () => {
+    const store = manySaid(KEPT.dealtWith + 120)
+    const numbers = numbersTo(KEPT.dealtWith + 100)
+    await store.settle({ numbers, upTo: numbers.length, refused: [{ number: 3, problems: [] }], at: 1 })
     const { reports, waiting, refused } = await store.summary()
     expect(waiting).toBe(20)
     expect(refused).toBe(1)
-    expect(reports.filter(r => r.state === 'had')).toHaveLength(500)
+    expect(reports.filter(r => r.state === 'had')).toHaveLength(KEPT.dealtWith)
     expect(reports.at(-1)).toMatchObject({ number: 3, state: 'refused' })
-    expect(reports[0]!.number).toBe(620)
+    expect(reports[0]!.number).toBe(KEPT.dealtWith + 120)
+    expect(await store.goBack(50)).toBe(false)
   })
 })
