@@ -47,8 +47,8 @@ export type CrowdSetting = {
 
 export type CrowdTrouble = {
   /**
-   * Many come at once, sooner than they would have; check-in goes slowly as long as it lasts, and the line grows for
-   * LINE_GROWS minutes. `line` is how long it is at once, at so many stations.
+   * Many come at once, sooner than they would have. For LINE_GROWS minutes the line grows and check-in goes slowly;
+   * then as many are checked in as come. `line` is how long it is at once and at least, at so many stations.
    */
   crowded: ReadonlyArray<{ from: Instant; to: Instant; line: (stations: number) => number }>
   /** Check-in goes fast until the line is gone. */
@@ -165,10 +165,12 @@ export function crowdOf(s: CrowdSetting): Crowd {
       }
     }
     if (start >= s.openedAt) {
-      const slow = crowded.some(c => c.from <= start && start < c.to)
+      const long = crowded.find(c => c.from <= start && start < c.to)
+      const slow = long !== undefined && start < long.from + LINE_GROWS * MINUTE
       const pace = rushing ? FAST : slow ? SLOWLY : 1
       credit += pace * (stationsAt(start) / s.minutesPerVoter) * random.between(0.85, 1.15)
-      const served = Math.min(inLine, ballotsLeft, Math.floor(credit))
+      const stays = long ? Math.min(inLine, long.line(stationsAt(start))) : 0
+      const served = Math.min(inLine - stays, ballotsLeft, Math.floor(credit))
       credit = Math.min(credit - served, stationsAt(start))
       if (inLine - served <= stationsAt(start)) rushing = false
       for (let i = 0; i < served; i++) {
