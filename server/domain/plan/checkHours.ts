@@ -10,7 +10,7 @@ const isTime = (value: unknown): value is string => hhmm.safeParse(value).succes
 const LONGEST_POLLS = 20 * 60
 
 /** Names the field of plan.json that a fault is of. */
-export type TellJson = (path: readonly string[], found: unknown, message: string) => void
+type TellJson = (path: readonly string[], found: unknown, message: string) => void
 
 /**
  * Hours of the day in order, and a time zone that is known. Closing time and returnBy may be of the next day,

@@ -5,9 +5,9 @@
  */
 
 /** Line and character, both from 1. */
-export type JsonPlace = { line: number; character: number }
-export type JsonTrouble = JsonPlace & { found: string; message: string }
-export type JsonText =
+type JsonPlace = { line: number; character: number }
+type JsonTrouble = JsonPlace & { found: string; message: string }
+type JsonText =
   | { value: unknown; placeOf: (path: ReadonlyArray<PropertyKey>) => JsonPlace }
   | { trouble: JsonTrouble }
 

@@ -11,8 +11,8 @@ export type ThresholdPath = {
   [K in keyof Thresholds & string]: Thresholds[K] extends number ? K : `${K}.${keyof Thresholds[K] & string}`
 }[keyof Thresholds & string]
 
-export type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times'
-export type ThresholdWords = { unit: ThresholdUnit; words: string; source: string }
+type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times'
+type ThresholdWords = { unit: ThresholdUnit; words: string; source: string }
 
 const ours = (unit: ThresholdUnit, words: string): ThresholdWords => ({ unit, words, source: 'assumption' })
 
