@@ -12,8 +12,8 @@ import { placeAccess } from './access/place.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
-import { identify, originAllowed } from './http/caller.ts'
-import { createHttp } from './http/createHttp.ts'
+import { personOfHandshake } from './http/caller.ts'
+import { createHttp, type HttpDeps, httpRoutes } from './http/createHttp.ts'
 import { dayRoutes } from './http/dayRoutes.ts'
 import { deviceRoutes } from './http/deviceRoutes.ts'
 import { serverOptions } from './http/limits.ts'
@@ -42,6 +42,8 @@ import { urlHere } from './where.ts'
 export type Sunup = {
   log: DayLog
   access: RunningAccess
+  /** Every route of the server. */
+  routes: ReturnType<typeof httpRoutes>
   days: Days
   running: ReadonlyMap<string, LiveDay>
   /** Catches up with a day's log and runs it. */
@@ -72,7 +74,8 @@ const VERSION = '0.2.0'
 const MESSAGE_BYTES = 300 * 1024
 /** A heartbeat period is 5 s at least; ten times that is a device out of hand. */
 const HEARTBEATS = { perSecond: 2, burst: 60 }
-const SWEEP_MS = 60_000
+/** What another process ended is noticed by then, and its sockets are closed: 30 s are promised. */
+const SWEEP_MS = 10_000
 
 export async function composeSunup({
   sql,
@@ -91,6 +94,7 @@ export async function composeSunup({
   })
   const access = makeAccess({ store: openAccessStore(sql), now: wall, enrolRate: settings.enrolRate })
   placeAccess(access)
+  await access.sweep()
 
   const people = new Map<string, string>()
   let peopleAtDesk: Record<string, string> = {}
@@ -179,7 +183,7 @@ export async function composeSunup({
     const precinct = day?.state().precincts.get(device.precinct)
     return day && precinct ? devicePlanOf(precinct, day.index, day.day) : null
   }
-  const listener = createHttp({
+  const httpDeps: HttpDeps = {
     access,
     routes: [
       ...specRoutes(VERSION),
@@ -208,7 +212,9 @@ export async function composeSunup({
     publicUrl: settings.publicUrl,
     tls: settings.tls !== null,
     trustedProxies: settings.trustedProxies,
-  })
+  }
+  const routes = httpRoutes(httpDeps)
+  const listener = createHttp(httpDeps, routes)
   const http: HttpServer = settings.tls
     ? createTlsServer({ ...serverOptions, ...readCertificate(settings.tls) }, listener)
     : createServer(serverOptions, listener)
@@ -223,13 +229,7 @@ export async function composeSunup({
   })
   const hub: BoardHub = linkBoards(io, {
     access,
-    identify: async socket => {
-      const token: unknown = socket.handshake.auth.token
-      if (typeof token === 'string') return access.personOfToken(token)
-      if (!originAllowed(socket.handshake.headers, settings.publicUrl)) return null
-      const caller = await identify(access, socket.handshake.headers, { device: false, person: true })
-      return caller && 'person' in caller ? caller.person : null
-    },
+    identify: ({ handshake }) => personOfHandshake(access, handshake, settings.publicUrl),
     dayOf,
     reach: live.reach,
     command,
@@ -262,6 +262,7 @@ export async function composeSunup({
   return {
     log,
     access,
+    routes,
     days,
     running,
     startDay: live.start,

@@ -14,7 +14,7 @@ export async function guarded(
   title: string,
 ): Promise<{ person: Person } | { instead: ReactNode }> {
   const person = await currentPerson()
-  if (person === null) return { instead: <SignInFirst what={title} /> }
+  if (person === null) return { instead: <SignInFirst what={title} page={page} /> }
   if (!roleOpens(person.role, page)) return { instead: <NotYours what={title} person={person} /> }
   return { person }
 }

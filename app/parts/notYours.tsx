@@ -11,7 +11,7 @@ export function NotYours({ what, person }: { what: string; person: Person }) {
       <main className={css.page}>
         <h1>{what} is not for your role</h1>
         <p>
-          You are signed in as {person.name}, {person.role}. Who sets up your county’s Sunup can give you
+          You are signed in as {person.name}, {person.role}. Whoever set up your county’s Sunup can give you
           another role.
         </p>
         <p>

@@ -106,7 +106,7 @@ export type Access = PeopleAdmin & {
    */
   makeLink(person: Person, validMs: number): Promise<string>
   /** What a link is for and whose it is, without using it; null: it is not good. */
-  lookAtLink(secret: string): Promise<{ purpose: LinkPurpose; person: Person } | null>
+  lookAtLink(secret: string): Promise<{ purpose: LinkPurpose; person: Person; email: string | null } | null>
   /** Uses a sign-in link up. null: unknown, used, too old, or a link to set a password. */
   spendLink(secret: string): Promise<Entered | null>
   /** Uses a password link up: sets the password, ends the person's other sessions and begins one. */

@@ -17,3 +17,11 @@ export function readCookie(header: string | undefined, name: string): string | n
 export function sessionCookie(value: string, maxAgeSeconds: number, secure: boolean): string {
   return `${SESSION_COOKIE}=${value}; Path=/; HttpOnly; SameSite=Lax; Max-Age=${maxAgeSeconds}${secure ? '; Secure' : ''}`
 }
+
+/** The cookie by which a browser is known to somebody who has signed in with it before. It signs nobody in. */
+export const BROWSER_COOKIE = 'sunup_browser'
+
+/** Set-Cookie of a known browser; it is sent to the sign-in page alone. */
+export function browserCookie(value: string, maxAgeSeconds: number, secure: boolean): string {
+  return `${BROWSER_COOKIE}=${value}; Path=/sign-in; HttpOnly; SameSite=Lax; Max-Age=${maxAgeSeconds}${secure ? '; Secure' : ''}`
+}

@@ -88,8 +88,7 @@ export function makeSignIn(deps: {
 
   return {
     async lookAtLink(secret) {
-      const link = await store.linkOf(hashSecret(secret), now())
-      return link && { purpose: link.purpose, person: link.person }
+      return store.linkOf(hashSecret(secret), now())
     },
 
     async spendLink(secret): Promise<Entered | null> {

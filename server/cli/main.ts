@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import { openAccessStore } from '../../db/accessStore.ts'
 import { openDayLog } from '../../db/dayLog.ts'
 import { openDays } from '../../db/days.ts'
@@ -8,10 +7,10 @@ import type { Plan } from '../domain/plan/plan.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import { keepPlan } from '../openDay.ts'
 import { progressTo } from '../progress.ts'
-import { type Role, roles } from '../protocol/roles.ts'
 import { commandLine, type Settings } from '../settings.ts'
 import { borrowStorage, type Storage } from '../storage.ts'
 import { backup } from './backup.ts'
+import { PEOPLE_USAGE, peopleWords } from './people.ts'
 import { planCheck, planSummary } from './plan.ts'
 import { planHash, readPlanFolder } from './planFiles.ts'
 import { restore } from './restore.ts'
@@ -24,7 +23,7 @@ sunup plan import DIR         keep the plan; an election's day is opened (the se
 ${VIP_USAGE}
 sunup days                    the days of this database
 sunup codes DAY               a fresh enrolment code for each precinct, as CSV
-sunup link NAME --role ROLE   a one-time sign-in link's path for a person (${roles.join(', ')})
+${PEOPLE_USAGE}
 sunup log verify [DAY]        recompute the log's chain and name the first altered or missing entry
 sunup backup FILE [--replace] plans, logs, devices and people as one file, also beside a running server
 sunup restore FILE            put a backup into an empty system`
@@ -60,15 +59,16 @@ async function main(): Promise<number> {
   if (first === 'days' && second === undefined) return withStorage(outcome.settings, listDays)
   if (first === 'codes' && second !== undefined && rest.length === 0)
     return withStorage(outcome.settings, storage => codes(storage, second))
-  if (first === 'link' && second !== undefined) {
-    const [flag = '', role = ''] = rest.flatMap(word => word.split('='))
-    if (rest.length > 2 || flag !== '--role' || !isRole(role)) {
-      complain(
-        `sunup link NAME --role ROLE: the role is one of ${roles.join(', ')}; a name of two words goes in quotes.`,
+  const people = peopleWords(words)
+  if (people !== null) {
+    if ('run' in people) {
+      const { publicUrl } = outcome.settings
+      return withStorage(outcome.settings, ({ sql }) =>
+        people.run({ access: accessOf(sql), publicUrl, out, complain }),
       )
-      return 2
     }
-    return withStorage(outcome.settings, storage => link(storage, second, role, outcome.settings))
+    for (const line of people.lines) complain(line)
+    return 2
   }
   if (first === 'log' && second === 'verify' && rest.length <= 1)
     return withStorage(outcome.settings, storage => verify(storage, rest[0]))
@@ -151,22 +151,6 @@ async function codes({ sql }: Storage, day: string): Promise<number> {
     out(`${code},"${name.replaceAll('"', '""')}",${await access.issueCode(day, code)}`)
   return 0
 }
-
-function isRole(word: string): word is Role {
-  return (roles as readonly string[]).includes(word)
-}
-
-async function link({ sql }: Storage, name: string, role: Role, settings: Settings): Promise<number> {
-  const access = accessOf(sql)
-  // The same name and role is the same person, so that a second link doesn't make a second operator.
-  const id = `person-${createHash('sha256').update(`${role}\n${name}`).digest('hex').slice(0, 12)}`
-  const person = { id, name, role }
-  await access.addPerson(person)
-  out(`${settings.publicUrl ?? ''}/enter?key=${await access.makeLink(person, LINK_VALID_MS)}`)
-  return 0
-}
-
-const LINK_VALID_MS = 24 * 60 * 60 * 1_000
 
 async function verify({ sql }: Storage, day: string | undefined): Promise<number> {
   const days = await openDays(sql).list()

@@ -61,3 +61,19 @@ export function clientAddress(
   }
   return address
 }
+
+/**
+ * Who opens a socket: by a person's token where one is sent, else by the cookie of a session, from a page of ours
+ * alone. null: nobody we know.
+ */
+export async function personOfHandshake(
+  access: Pick<Access, 'deviceOfKey' | 'personOfToken' | 'personOfSession'>,
+  handshake: { auth: Record<string, unknown>; headers: IncomingHttpHeaders },
+  publicUrl: string | null,
+): Promise<Person | null> {
+  const { token } = handshake.auth
+  if (typeof token === 'string') return access.personOfToken(token)
+  if (!originAllowed(handshake.headers, publicUrl)) return null
+  const caller = await identify(access, handshake.headers, { device: false, person: true })
+  return caller && 'person' in caller ? caller.person : null
+}

@@ -10,11 +10,12 @@ import { enterRoutes } from './enter.ts'
 import { secureHeaders } from './headers.ts'
 import { HTTP_LIMITS } from './limits.ts'
 import type { HttpMetrics } from './metrics.ts'
+import { peopleRoutes } from './peopleRoutes.ts'
 import { findRoute, type Route } from './routes.ts'
 
 export type HttpDeps = {
   access: Access
-  /** The API's routes; sign-in, enrolment, health and metrics are here already. */
+  /** The API's routes; sign-in, people, enrolment, health and metrics are here already. */
   routes: readonly Route[]
   /** Everything that is no route and not under /api/ (Next). */
   pages: (request: IncomingMessage, response: ServerResponse) => void | Promise<void>
@@ -33,20 +34,30 @@ export type HttpDeps = {
   bodyMs?: number
 }
 
+/** Whether people come by https: by our certificate, or by a proxy whose public address says so. */
+function isSecure({ tls, publicUrl }: Pick<HttpDeps, 'tls' | 'publicUrl'>): boolean {
+  return tls || (publicUrl?.startsWith('https:') ?? false)
+}
+
+/** Every route there is; what is none of them goes to the pages. */
+export function httpRoutes(deps: HttpDeps): Route[] {
+  const { access, publicUrl } = deps
+  return [
+    ...operatorRoutes(deps),
+    ...enterRoutes(access, { secure: isSecure(deps), publicUrl }, deps.now),
+    enrolRoute(access, deps.enrolled, deps.log),
+    ...peopleRoutes(access),
+    ...deps.routes,
+  ]
+}
+
 /**
  * The server's request listener. A request passes, in this order: headers → route → who is calling (401) → role
  * (403) → Origin, for writes by cookie (403) → body (415, 413, 408, 400) → the route's own answer. What a route
  * throws is logged and answered with 500; the caller never sees it. `/socket.io/` is left to the socket server.
  */
-export function createHttp(deps: HttpDeps): RequestListener {
-  const secure = deps.tls || (deps.publicUrl?.startsWith('https:') ?? false)
-  const headerSettings = { secure, publicUrl: deps.publicUrl }
-  const routes: Route[] = [
-    ...operatorRoutes(deps),
-    ...enterRoutes(deps.access, { secure, publicUrl: deps.publicUrl }, deps.now),
-    enrolRoute(deps.access, deps.enrolled, deps.log),
-    ...deps.routes,
-  ]
+export function createHttp(deps: HttpDeps, routes: readonly Route[] = httpRoutes(deps)): RequestListener {
+  const headerSettings = { secure: isSecure(deps), publicUrl: deps.publicUrl }
 
   return (request, response) => {
     const started = performance.now()

@@ -2,8 +2,8 @@
 export const HTTP_LIMITS = {
   /** A batch of reports (256 KiB) and its envelope. */
   bodyBytes: 264 * 1024,
-  /** A sign-in form holds one secret. */
-  formBytes: 1024,
+  /** A sign-in form: an e-mail and 200 characters of password, each up to four bytes, percent-encoded. */
+  formBytes: 4 * 1024,
   /** A whole body must be in by then: a full batch at 30 KB/s. A trickle can't hold a slot for longer. */
   bodyMs: 10_000,
   /** The files of a plan in base64: 5,000 precincts with all their tables are 6 MB, a third more in base64. */

@@ -3,6 +3,7 @@ import type { Access, Person } from '../access/access.ts'
 import { problemsOf, readAs } from '../domain/log/check.ts'
 import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
+import { type Role, roleSeesContacts } from '../protocol/roles.ts'
 import type { Seen } from './liveDay.ts'
 
 /** Boards on the socket: namespace `/board`, one room a day, the same patch for everybody in it. */
@@ -31,6 +32,18 @@ export type BoardHub = {
   changed(day: string): void
   connected(): number
   close(): void
+}
+
+/** Who is sent where, and sends: rovers' telephones are theirs and the desk's. */
+function seesRovers(role: Role): boolean {
+  return roleSeesContacts(role) || role === 'rover'
+}
+
+/** A snapshot without what the role needs not know. Rows, calls and patches hold no contacts and no words. */
+function snapshotFor(role: Role, snapshot: Snapshot): Snapshot {
+  if (seesRovers(role)) return snapshot
+  const rovers = snapshot.plan.rovers.map(rover => ({ ...rover, phone: '' }))
+  return { ...snapshot, plan: { ...snapshot.plan, rovers } }
 }
 
 export function linkBoards(
@@ -67,6 +80,10 @@ export function linkBoards(
   boards.on('connection', socket => {
     const person = socket.data.person as Person
     socket.join(`person:${person.id}`)
+    // A session that ended while this board was being let in was told of before it could be closed by it.
+    deps.identify(socket).then(now => {
+      if (now?.role !== person.role) socket.disconnect(true)
+    }, deps.onTrouble)
     socket.on('subscribe', (request: unknown, answer: unknown) => {
       if (typeof answer !== 'function') return
       subscribe(socket, request).then(
@@ -106,7 +123,7 @@ export function linkBoards(
     const { cursor, log, hash } = parsed.data
     // The identity is the same after a restore from a backup, and the log may have grown past the cursor again.
     if (cursor === undefined || hash === undefined || log !== day.log() || day.hashAt(cursor) !== hash)
-      return { ok: true, snapshot: day.snapshot() }
+      return { ok: true, snapshot: snapshotFor((socket.data.person as Person).role, day.snapshot()) }
     return { ok: true, patches: [day.patchFrom(cursor)] }
   }
 

@@ -442,13 +442,91 @@ describe('signing in', () => {
 
     const again = await post(`${url}/enter`, `key=${link}`, { ...form, origin: url })
     expect(again.status).toBe(410)
-    expect(await again.text()).toContain('Ask the supervisor on duty for a new one.')
+    expect(await again.text()).toContain('whoever set up your county’s Sunup for a new link')
     const signedIn = await post(`${url}/enter`, `key=${link}`, { ...form, origin: url, cookie })
-    expect(await signedIn.text()).toContain('You are signed in already.')
+    expect(await signedIn.text()).toContain('You are signed in already, as Rosa Lindqvist.')
 
     const left = await post(`${url}/leave`, '', { ...form, origin: url, cookie })
     expect(left.headers.getSetCookie()[0]).toMatch(/^sunup_session=; .*Max-Age=0$/)
     expect((await fetch(`${url}/api/v1/days/ellery/board`, { headers: { cookie } })).status).toBe(401)
+  })
+
+  it.each([
+    ['rover', '/rover'],
+    ['receiving', '/receiving'],
+    ['admin', '/setup'],
+    ['supervisor', '/desk'],
+  ] as const)('leads a %s to %s after entering', async (role, home) => {
+    const { url, access } = await given()
+    const link = await access.makeLink({ id: 'p-1', name: 'Rosa Lindqvist', role }, 60_000)
+    const entered = await post(`${url}/enter`, `key=${link}`, { ...form, origin: url })
+    expect(entered.headers.get('location')).toBe(home)
+  })
+
+  const words = 'seven herons over the marsh'
+  const invited = async (access: Awaited<ReturnType<typeof given>>['access']) => {
+    const made = await access.invite({ name: '<b>Rosa</b>', email: 'rosa@office.example', role: 'rover' })
+    if (!made.ok) throw new Error('not invited')
+    return made.link.secret
+  }
+  const fields = (given: Record<string, string>) => new URLSearchParams(given).toString()
+
+  it('lets somebody who is invited choose a password, says what is wrong with it, and keeps the link till then', async () => {
+    const { url, access } = await given()
+    const key = await invited(access)
+    const page = await (await fetch(`${url}/enter?key=${key}`)).text()
+    expect(page).toContain('<button>Choose a password</button>')
+    const asked = await post(`${url}/enter`, fields({ key }), { ...form, origin: url })
+    const text = await asked.text()
+    expect(asked.status).toBe(200)
+    expect(text).toContain('&#60;b&#62;Rosa&#60;/b&#62;')
+    expect(text).not.toContain('<b>')
+    const set = (password: string) =>
+      post(`${url}/enter/password`, fields({ key, password }), { ...form, origin: url })
+    const short = await set('too short')
+    expect(short.status).toBe(422)
+    expect(await short.text()).toContain('Use at least 15 characters: this one has 9.')
+    const expected = await set('Ellery County 2026')
+    expect(expected.status).toBe(422)
+    const good = await set(words)
+    expect([good.status, good.headers.get('location')]).toEqual([303, '/rover'])
+    expect(good.headers.getSetCookie()).toEqual([
+      expect.stringMatching(/^sunup_session=[\w-]{43}; Path=\/; HttpOnly; SameSite=Lax; Max-Age=57\d{3}$/),
+      expect.stringMatching(/^sunup_browser=[\w-]{43}; Path=\/sign-in; HttpOnly; SameSite=Lax; Max-Age=\d+$/),
+    ])
+    expect((await set(words)).status).toBe(410)
+  })
+
+  it('signs in by e-mail and password, back to the page that was asked for if the role opens it', async () => {
+    const { url, access } = await given()
+    await access.setPassword(await invited(access), words)
+    const signIn = (to: string, password = words) =>
+      post(`${url}/sign-in`, fields({ email: 'rosa@office.example', password, to }), { ...form, origin: url })
+    for (const [to, leads] of [
+      ['', '/rover'],
+      ['/desk/sheet', '/desk/sheet'],
+      ['/setup', '/rover'],
+      ['//elsewhere.example', '/rover'],
+      ['https://elsewhere.example/desk', '/rover'],
+    ] as const)
+      expect((await signIn(to)).headers.get('location'), to).toBe(leads)
+    const wrong = await signIn('/desk', 'seven herons')
+    expect([wrong.status, wrong.headers.getSetCookie()]).toEqual([403, []])
+    const text = await wrong.text()
+    expect(text).toContain('E-mail or password is not right.')
+    expect(text).not.toContain('seven herons')
+  })
+
+  it('P14 slows guessing with 429 and Retry-After, and takes no sign-in form from another site', async () => {
+    const { url } = await given()
+    const guess = (n: number, origin: Record<string, string> = { origin: url }) =>
+      post(`${url}/sign-in`, fields({ email: `n${n}`, password: 'x' }), { ...form, ...origin })
+    for (const origin of [{}, { origin: 'https://elsewhere.example' }] as Array<Record<string, string>>)
+      expect((await guess(0, origin)).status).toBe(403)
+    let answer = await guess(0)
+    for (let i = 1; i <= 20; i++) answer = await guess(i)
+    expect([answer.status, answer.headers.get('retry-after')]).toEqual([429, '3'])
+    expect(await answer.text()).toContain('Wait 3 seconds')
   })
 
   it('P14 takes neither form from another site', async () => {
@@ -467,7 +545,7 @@ describe('signing in', () => {
     const page = await (await fetch(`${url}/enter?key=%22%3E%3Cscript%3Ealert(1)%3C/script%3E`)).text()
     expect(page).not.toContain('alert')
     expect(page).toContain('Sign in by your link')
-    expect((await post(`${url}/enter`, `key=${'x'.repeat(2_000)}`, { ...form, origin: url })).status).toBe(
+    expect((await post(`${url}/enter`, `key=${'x'.repeat(5_000)}`, { ...form, origin: url })).status).toBe(
       413,
     )
   })
