@@ -43,9 +43,14 @@ async function get<T>(path: string, person: Person = RUNA): Promise<{ status: nu
 const state = (query: string, person?: Person) => get<Snapshot>(`days/${running.day}/state${query}`, person)
 const problems = (query: string) =>
   get<{ problems: Array<{ path: string; message: string }> }>(`days/${running.day}/state${query}`)
+/** Looks at a quiet moment: an entry is dated when its writing begins, and shown a few milliseconds later. */
 async function look() {
-  seen.push(await board.snapshot())
-  return seen.at(-1)!
+  for (;;) {
+    const then = await board.snapshot()
+    await new Promise(resolve => setTimeout(resolve, 150))
+    const after = await running.sunup.log.read(running.day, then.cursor, 1)
+    if (after.every(({ entry }) => entry.recordedAt > then.now)) return seen.push(then)
+  }
 }
 /** The day goes on by so many minutes. */
 const pass = (minutes: number) => {
