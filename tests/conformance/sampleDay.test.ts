@@ -74,7 +74,12 @@ it('P4: the sample feed’s county is on the board an hour after opening: every 
   })
   expect(answer.status).toBe(200)
   const board = (await answer.json()) as {
-    precincts: Array<{ code: string; name: string; standing: string; checkedIn?: { is: number } | number | null }>
+    precincts: Array<{
+      code: string
+      name: string
+      standing: string
+      checkedIn?: { is: number } | number | null
+    }>
   }
   expect(board.precincts.map(p => p.name).sort()).toEqual(plan.precincts.map(p => p.name).sort())
   expect(board.precincts.map(p => p.standing)).toEqual(board.precincts.map(() => 'open'))

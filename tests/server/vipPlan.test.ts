@@ -121,6 +121,7 @@ describe('precincts of a feed', () => {
     )
     expect(names(plan)).toEqual(['Hall l-a', 'Hall l-b', 'Hall l-orphan'])
     expect(plan.precincts.map(p => p.registered)).toEqual([0, 0, 0])
+    expect(plan.precincts.every(p => p.serves === 'everyone')).toBe(true)
     // Three precincts of 480 voters, divided among three centers.
     expect(plan.precincts.map(p => p.expected)).toEqual([480, 480, 480])
     expect(assumed('vote centers')?.what).toContain('3 precincts that are served so have no row')

@@ -37,11 +37,13 @@ export function tablesOf(made: {
   const rovers = practice ? Math.ceil(rows.length / assumed.precinctsPerRover) : 0
   const base = made.places[0]?.[0] ?? ''
   const lines: Record<TableName, string[][]> = {
-    precincts: figured.map(r =>
-      [r.code, r.name, r.place, r.registered, r.expected, r.ballots, r.stations, r.booths, r.workers].map(
-        String,
-      ),
-    ),
+    precincts: figured.map(r => [
+      r.code,
+      r.name,
+      r.place,
+      ...[r.registered, r.expected, r.ballots, r.stations, r.booths, r.workers].map(String),
+      r.isCenter ? 'everyone' : '',
+    ]),
     places: [...made.places],
     equipment: figured.flatMap(r => [
       [`T-${r.code}`, r.code, 'tabulator', 'Tabulator'],
@@ -103,7 +105,18 @@ function withHeader(name: TableName, rows: readonly string[][]): CsvLine[] {
 }
 
 const headers: Record<TableName, string[]> = {
-  precincts: ['code', 'name', 'place', 'registered', 'expected', 'ballots', 'stations', 'booths', 'workers'],
+  precincts: [
+    'code',
+    'name',
+    'place',
+    'registered',
+    'expected',
+    'ballots',
+    'stations',
+    'booths',
+    'workers',
+    'serves',
+  ],
   places: ['code', 'name', 'address', 'latitude', 'longitude', 'phone', 'area'],
   equipment: ['tag', 'precinct', 'kind', 'label'],
   seals: ['precinct', 'container', 'number', 'phase'],
