@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { dayOperations } from './dayOperations.ts'
 import { deviceOperations } from './deviceOperations.ts'
 import type { Operation } from './operation.ts'
+import { returnOperations } from './returnOperations.ts'
 import { reviewOperations } from './reviewOperations.ts'
 
 const specification = z.looseObject({})
@@ -10,6 +11,7 @@ const specification = z.looseObject({})
 export const operations: readonly Operation[] = [
   ...deviceOperations,
   ...dayOperations,
+  ...returnOperations,
   ...reviewOperations,
   {
     method: 'GET',
