@@ -7,7 +7,7 @@ import type { DayLog } from './domain/log/dayLog.ts'
 import type { Plan } from './domain/plan/plan.ts'
 import { hhmmOf, instantOf } from './domain/plan/zone.ts'
 import type { Done, Refused, SetupDays } from './http/setupRoutes.ts'
-import { practiceClock, realClock } from './live/clock.ts'
+import { practiceClock, realClock, STILL } from './live/clock.ts'
 import type { Log } from './log.ts'
 import { practiceStart } from './openDay.ts'
 import type { RunningDays } from './runningDays.ts'
@@ -116,7 +116,8 @@ export function makeDayKeeper(deps: {
       // The clock was saved a moment before the last entries: the day never goes back behind its log.
       const stoodAt = Math.max(record.clockAt ?? beginsAt, (await deps.log.head(day)).recordedAt)
       const simulated = how.simulated && files ? await simulatedBy(files, record, plan) : null
-      const clock = practiceClock(wall, stoodAt, how.speed)
+      // Still, until its beginning is written.
+      const clock = practiceClock(wall, stoodAt, STILL)
       const started = await live.start(record, clock)
       if (started.closed()) return no('day', 'the log of this day says that it is closed')
       await started.begin(record.planHash)
@@ -224,6 +225,8 @@ export function makeDayKeeper(deps: {
           continue
         }
         const done = await withDay(record.id, openNow)
+        // Its end was written, and the server killed before it was noted.
+        if (live.isClosed(record.id)) continue
         if (!done.ok) return done
         say(`running ${record.id}, entry ${live.running.get(record.id)?.cursor() ?? 0}`)
       }

@@ -65,7 +65,7 @@ export function runPractice(s: PracticeSetting): Practice {
   async function bringUp() {
     if (s.simulated) {
       const setting = s.simulated
-      if (morningUntil !== null) live.clock.setSpeed(STILL)
+      live.clock.setSpeed(STILL)
       const url = await Promise.race([s.url, stopping])
       if (url === null) return
       simulator = startSimulator({
