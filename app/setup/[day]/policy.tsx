@@ -1,0 +1,102 @@
+import type { z } from 'zod'
+import { ruleTitle } from '../../../server/domain/calls/words.ts'
+import { ruleWords, type ThresholdPath, thresholdWords } from '../../../server/domain/plan/policyWords.ts'
+import type { setupPlan } from '../../../server/protocol/setup.ts'
+import css from '../setup.module.css'
+
+/** Every threshold and every reason as this day has them, what each means and where its standard value is from. */
+export function Policy({ plan }: { plan: z.output<typeof setupPlan> }) {
+  return (
+    <section aria-labelledby="policy">
+      <h2 id="policy">Policy</h2>
+      <p>
+        The county’s to set, in the plan under <code>policy</code>. Standard values are assumptions of ours
+        but where a source is named. What differs from the standard is marked.
+      </p>
+      <details>
+        <summary>{plan.thresholds.length} thresholds</summary>
+        <div className={css.wide}>
+          <table className={css.table}>
+            <thead>
+              <tr>
+                <th scope="col">threshold</th>
+                <th scope="col" className={css.number}>
+                  is
+                </th>
+                <th scope="col">unit</th>
+                <th scope="col">means</th>
+                <th scope="col" className={css.number}>
+                  standard
+                </th>
+                <th scope="col">from</th>
+              </tr>
+            </thead>
+            <tbody>
+              {plan.thresholds.map(({ path, value, standard }) => {
+                const words = thresholdWords[path as ThresholdPath]
+                return (
+                  <tr key={path}>
+                    <th scope="row">
+                      <code>{path}</code>
+                    </th>
+                    <td className={css.number}>
+                      {value === standard ? value : <strong>{value} (set)</strong>}
+                    </td>
+                    <td>{words?.unit}</td>
+                    <td>{words?.words}</td>
+                    <td className={css.number}>{standard}</td>
+                    <td>{words?.source}</td>
+                  </tr>
+                )
+              })}
+            </tbody>
+          </table>
+        </div>
+      </details>
+      <details>
+        <summary>{plan.rules.length} reasons to call</summary>
+        <div className={css.wide}>
+          <table className={css.table}>
+            <thead>
+              <tr>
+                <th scope="col">reason</th>
+                <th scope="col">when</th>
+                <th scope="col">tier</th>
+                <th scope="col" className={css.number}>
+                  raised after, min
+                </th>
+                <th scope="col" className={css.number}>
+                  ended after, min
+                </th>
+                <th scope="col">standard</th>
+              </tr>
+            </thead>
+            <tbody>
+              {plan.rules.map(({ rule, is, standard }) => {
+                const same = JSON.stringify(is) === JSON.stringify(standard)
+                return (
+                  <tr key={rule}>
+                    <th scope="row">{ruleTitle[rule]}</th>
+                    <td>{ruleWords[rule]}</td>
+                    <td>{is.enabled ? is.tier : 'switched off'}</td>
+                    <td className={css.number}>{is.delayMinutes}</td>
+                    <td className={css.number}>{is.holdMinutes}</td>
+                    <td>
+                      {same ? (
+                        'yes'
+                      ) : (
+                        <strong>
+                          no: {standard.tier}, {standard.delayMinutes}, {standard.holdMinutes}
+                        </strong>
+                      )}
+                    </td>
+                  </tr>
+                )
+              })}
+            </tbody>
+          </table>
+        </div>
+      </details>
+    </section>
+  )
+}

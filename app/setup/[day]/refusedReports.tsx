@@ -1,0 +1,63 @@
+'use client'
+import { hhmmOf } from '../../../server/domain/plan/zone.ts'
+import { fromRfc3339 } from '../../../server/domain/time.ts'
+import { refusedReports } from '../../../server/protocol/setup.ts'
+import { useAsked } from '../asking.ts'
+import { Problems } from '../problems.tsx'
+import css from '../setup.module.css'
+
+/** What devices sent and the log did not take: nothing that was said is lost. */
+export function RefusedReports({ day, timeZone }: { day: string; timeZone: string }) {
+  const asked = useAsked(`days/${encodeURIComponent(day)}/refused`, refusedReports, 15_000)
+  const list = asked.value?.refused ?? []
+  return (
+    <section aria-labelledby="refused">
+      <h2 id="refused">Refused reports</h2>
+      <Problems problems={asked.problems} />
+      {asked.value !== null && list.length === 0 && <p>None: every report that came was fit to be logged.</p>}
+      {list.length > 0 && (
+        <details>
+          <summary>
+            {list.length === 200 ? 'the latest 200' : list.length}, last at{' '}
+            {hhmmOf(fromRfc3339(list[0]!.receivedAt), timeZone)}
+          </summary>
+          <div className={css.wide}>
+            <table className={css.table}>
+              <thead>
+                <tr>
+                  <th scope="col">time</th>
+                  <th scope="col">precinct</th>
+                  <th scope="col">device</th>
+                  <th scope="col">report</th>
+                  <th scope="col">why</th>
+                  <th scope="col">as it was sent</th>
+                </tr>
+              </thead>
+              <tbody>
+                {list.map(report => (
+                  <tr key={`${report.device} ${report.number} ${report.receivedAt} ${report.sent}`}>
+                    <td>{hhmmOf(fromRfc3339(report.receivedAt), timeZone)}</td>
+                    <th scope="row">{report.precinct ?? ''}</th>
+                    <td>{report.label ?? report.device}</td>
+                    <td>
+                      {report.kind ?? ''} number {report.number}
+                    </td>
+                    <td>
+                      {report.aside && 'Its number was used before with other content. '}
+                      {report.problems
+                        .map(p => `${p.path === '' ? '' : `${p.path}: `}${p.message}`)
+                        .join('; ')}
+                    </td>
+                    <td>
+                      <code>{report.sent}</code>
+                    </td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+        </details>
+      )}
+    </section>
+  )
+}
