@@ -28,7 +28,7 @@ export async function preparePages(
 /** Where none are served, or not yet. */
 export const noPages: Pick<Pages, 'handle'> = {
   handle: async (_request, response) => {
-    response.statusCode = 404
+    if (response.statusCode === 200) response.statusCode = 404
     response.end('no pages here')
   },
 }

@@ -10,6 +10,7 @@ import { enterRoutes } from './enter.ts'
 import { secureHeaders } from './headers.ts'
 import { HTTP_LIMITS } from './limits.ts'
 import type { HttpMetrics } from './metrics.ts'
+import { pageStatus } from './pageStatus.ts'
 import { peopleRoutes } from './peopleRoutes.ts'
 import { findRoute, type Route } from './routes.ts'
 
@@ -95,6 +96,7 @@ export function createHttp(deps: HttpDeps, routes: readonly Route[] = httpRoutes
         name = 'unknown'
         return send(request, response, refuse(404, 'There is nothing at this address.'))
       }
+      response.statusCode = await pageStatus(deps.access, path, request.headers)
       await deps.pages(request, response)
     }
 

@@ -1,11 +1,11 @@
 import { fromRfc3339 } from '../domain/time.ts'
 import type { Answered, Replay } from '../live/replay.ts'
+import { snapshotFor } from '../outputs/snapshotFor.ts'
 import { type ReviewDays, stateQuery } from '../protocol/review.ts'
 import type { Role } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
 import type { Route } from './routes.ts'
 
-/** A snapshot holds no words and no contacts, so whoever reviews may have all of it. */
 const reviewers: readonly Role[] = ['supervisor', 'admin']
 const RETRY_MS = 1_000
 
@@ -41,7 +41,9 @@ export function reviewRoutes(deps: {
         if (at !== undefined && position !== undefined)
           return refuse(400, 'ask for an instant or for a position, not for both', { path: 'position' })
         const instant = at === undefined ? undefined : fromRfc3339(at)
-        return answerOf(await deps.replay.picture(asked.params.day ?? '', { view, at: instant, position }))
+        const picture = await deps.replay.picture(asked.params.day ?? '', { view, at: instant, position })
+        if (!picture.ok || !asked.caller || !('person' in asked.caller)) return answerOf(picture)
+        return answerOf({ ...picture, value: snapshotFor(asked.caller.person.role, picture.value) })
       },
     },
   ]

@@ -1,9 +1,9 @@
 import type { Namespace, Server, Socket } from 'socket.io'
 import type { Access, Person } from '../access/access.ts'
 import { problemsOf, readAs } from '../domain/log/check.ts'
+import { snapshotFor } from '../outputs/snapshotFor.ts'
 import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
-import { type Role, roleSeesContacts } from '../protocol/roles.ts'
 import type { Seen } from './liveDay.ts'
 
 /** Boards on the socket: namespace `/board`, one room a day, the same patch for everybody in it. */
@@ -32,18 +32,6 @@ export type BoardHub = {
   changed(day: string): void
   connected(): number
   close(): void
-}
-
-/** Who is sent where, and sends: rovers' telephones are theirs and the desk's. */
-function seesRovers(role: Role): boolean {
-  return roleSeesContacts(role) || role === 'rover'
-}
-
-/** A snapshot without what the role needs not know. Rows, calls and patches hold no contacts and no words. */
-function snapshotFor(role: Role, snapshot: Snapshot): Snapshot {
-  if (seesRovers(role)) return snapshot
-  const rovers = snapshot.plan.rovers.map(rover => ({ ...rover, phone: '' }))
-  return { ...snapshot, plan: { ...snapshot.plan, rovers } }
 }
 
 export function linkBoards(
