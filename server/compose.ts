@@ -9,9 +9,11 @@ import { type DayRecord, type Days, openDays } from '../db/days.ts'
 import type { Device, Person } from './access/access.ts'
 import { makeAccess, type RunningAccess } from './access/makeAccess.ts'
 import { placeAccess } from './access/place.ts'
+import { noBackups, type RunningBackups, startBackups } from './backups.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
+import { backupRoutes } from './http/backupRoutes.ts'
 import { personOfHandshake } from './http/caller.ts'
 import { createHttp, type HttpDeps, httpRoutes } from './http/createHttp.ts'
 import { dayRoutes } from './http/dayRoutes.ts'
@@ -50,6 +52,7 @@ export type Sunup = {
   startDay(record: DayRecord, clock: DayClock): Promise<LiveDay>
   /** The days as their administrator keeps them. */
   keeper: DayKeeper
+  backups: RunningBackups
   listen(port: number, host: string): Promise<number>
   /** Takes no more, tells everybody to come back, writes what is still to be written. Loses nothing that was acknowledged. */
   stop(): Promise<void>
@@ -66,6 +69,8 @@ export type ComposeDeps = {
   onAssertion(error: unknown): void
   /** Folder for what practice days keep on this machine; null: no simulator is started here. */
   keptFolder?: string | null
+  /** Where the running server copies itself to, and how often; null: not. */
+  backups?: { folder: string; everyMs: number } | null
 }
 
 /** Of what the specifications describe. */
@@ -85,6 +90,7 @@ export async function composeSunup({
   pagesFolder,
   onAssertion,
   keptFolder = null,
+  backups: copies = null,
 }: ComposeDeps): Promise<Sunup> {
   const days = openDays(sql)
   const onTrouble = (error: unknown) => logger.warn({ err: error }, 'trouble, will be tried again')
@@ -176,6 +182,9 @@ export async function composeSunup({
 
   const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
   const review = composeReview({ days, log, live, people: () => peopleAtDesk })
+  const backups = copies
+    ? startBackups({ sql, ...copies, wall, logger, registry: metrics.registry })
+    : noBackups
   let pages: Pages | null = null
   let caughtUp = false
   const devicePlan = (device: Device) => {
@@ -189,6 +198,7 @@ export async function composeSunup({
       ...specRoutes(VERSION),
       ...deviceRoutes({ intake, devicePlan }),
       ...setupRoutes(keeper),
+      ...backupRoutes(backups.state),
       ...returnRoutes({ dayOf, nameOf }),
       ...review.routes,
       ...dayRoutes({
@@ -267,6 +277,7 @@ export async function composeSunup({
     running,
     startDay: live.start,
     keeper,
+    backups,
     listen: async (port, host) => {
       if (pagesFolder) pages = await preparePages(pagesFolder, host, port, http)
       await new Promise<void>((resolve, reject) => {
@@ -283,6 +294,7 @@ export async function composeSunup({
     },
     stop: async () => {
       clearInterval(sweep)
+      await backups.stop()
       await keeper.stop()
       link.close()
       hub.close()

@@ -84,6 +84,7 @@ async function run(settings: Settings, progress: Progress, running: Running) {
       logger,
       wall,
       pagesFolder: checkoutFolder(),
+      backups: settings.backups,
       keptFolder: settings.dataFolder,
       onAssertion: error => {
         logger.fatal(

@@ -1,3 +1,4 @@
+import { isAbsolute, join } from 'node:path'
 import { type logLevels, type SettingName, schemas, settingsTable } from './settingsTable.ts'
 
 /**
@@ -12,6 +13,8 @@ export type Settings = {
   databaseUrl: string | null
   /** As given; relative to the working folder. */
   dataFolder: string
+  /** Automatic backups; null: switched off. */
+  backups: { folder: string; everyMs: number } | null
   tls: { certFile: string; keyFile: string } | null
   /** Origin without a trailing slash. */
   publicUrl: string | null
@@ -77,6 +80,7 @@ export function readSettings(
       host: mode === 'demo' ? '127.0.0.1' : (values.HOST as string),
       databaseUrl: (values.DATABASE_URL as string | undefined) ?? null,
       dataFolder: values.SUNUP_DATA as string,
+      backups: backupsOf(values),
       tls: cert !== undefined && key !== undefined ? { certFile: cert, keyFile: key } : null,
       publicUrl: (values.SUNUP_PUBLIC_URL as string | undefined) ?? null,
       trustedProxies: values.SUNUP_TRUST_PROXY as number,
@@ -98,6 +102,15 @@ export function readSettings(
         planFolder: (values['--plan'] as string | undefined) ?? null,
       },
     },
+  }
+}
+
+function backupsOf(values: Record<SettingName, unknown>): Settings['backups'] {
+  const where = values.SUNUP_BACKUPS as string
+  if (where === 'off') return null
+  return {
+    folder: isAbsolute(where) ? where : join(values.SUNUP_DATA as string, where),
+    everyMs: (values.SUNUP_BACKUP_MINUTES as number) * 60_000,
   }
 }
 

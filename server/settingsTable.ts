@@ -29,6 +29,8 @@ export const schemas = {
   HOST: z.string().regex(/^[A-Za-z0-9.:_-]{1,253}$/, 'is not a host name or an address'),
   DATABASE_URL: z.string().regex(/^postgres(ql)?:\/\/\S+$/, 'does not start with postgres://'),
   SUNUP_DATA: path,
+  SUNUP_BACKUPS: path,
+  SUNUP_BACKUP_MINUTES: number(0.01, 1_440, false),
   SUNUP_TLS_CERT: path,
   SUNUP_TLS_KEY: path,
   SUNUP_PUBLIC_URL: z
@@ -79,6 +81,20 @@ export const settingsTable: readonly SettingLine[] = [
     'folder',
     'what this machine keeps: embedded database, demo keys',
     'in the working folder, so that a trial leaves no trace elsewhere',
+  ),
+  line(
+    'SUNUP_BACKUPS',
+    'backups',
+    'folder',
+    'where the running server copies itself to; `off`: nowhere; relative to SUNUP_DATA',
+    'beside the data it survives a broken database, not a broken disk: another disk is better',
+  ),
+  line(
+    'SUNUP_BACKUP_MINUTES',
+    '5',
+    'minutes',
+    'how often a copy is made, where anything changed',
+    'commands given since the last copy are lost with the machine; devices send again what they said',
   ),
   line(
     'SUNUP_TLS_CERT',

@@ -177,6 +177,20 @@ export const refusedReports = z.strictObject({
   ),
 })
 
+/** GET /setup/backups: the automatic ones. */
+export const backups = z.strictObject({
+  on: z.boolean(),
+  /** On the server's machine. */
+  folder: z.string().nullable(),
+  everyMinutes: z.number().nullable(),
+  /** The last good one. */
+  last: z.strictObject({ file: z.string(), bytes: z.int(), madeAt: z.iso.datetime() }).nullable(),
+  /** When it was last seen that this one holds all there is. */
+  unchangedAt: z.iso.datetime().nullable(),
+  /** Why the last try failed; null: it did not. */
+  problem: z.strictObject({ at: z.iso.datetime(), message: z.string() }).nullable(),
+})
+
 /** What was asked was done, or why not, by field. */
 export const done = z.discriminatedUnion('ok', [
   z.strictObject({ ok: z.literal(true) }),
