@@ -66,7 +66,7 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true })
 })
 
-it('P4: the sample feed’s county is on the board an hour after opening: every precinct open, with counts', async () => {
+it('the sample feed’s county is on the board an hour after opening: every precinct open, with counts', async () => {
   await running.sunup.access.addPerson(IMRE)
   const token = await running.sunup.access.makeToken(IMRE)
   const answer = await fetch(`${running.url}/api/v1/days/${running.day}/board`, {

@@ -20,7 +20,7 @@ export type PlanFromFeed = {
 }
 
 /** Said where no telephone number is known: nobody must ring an invented one. */
-export const NO_PHONE = 'not given'
+const NO_PHONE = 'not given'
 
 /**
  * A plan folder of one locality of a feed. Whatever the feed doesn't say is filled in by stated rules and

@@ -16,7 +16,7 @@ export type Feed = {
   administrations: FeedAdministration[]
 }
 
-export type FeedSource = { id: string; vipId: string; name: string; dateTime: string }
+type FeedSource = { id: string; vipId: string; name: string; dateTime: string }
 export type FeedElection = {
   id: string
   /** YYYY-MM-DD; '' where the feed gives none that can be read. */
@@ -26,7 +26,7 @@ export type FeedElection = {
   stateId: string
 }
 export type Identifier = { type: string; value: string }
-export type FeedState = { id: string; name: string; identifiers: Identifier[]; locationIds: string[] }
+type FeedState = { id: string; name: string; identifiers: Identifier[]; locationIds: string[] }
 export type FeedLocality = {
   id: string
   name: string
@@ -65,7 +65,7 @@ export type FeedSchedule = {
   hours: Array<{ start: string; end: string }>
 }
 export type FeedHours = { id: string; schedules: FeedSchedule[] }
-export type FeedAdministration = { id: string; phones: string[] }
+type FeedAdministration = { id: string; phones: string[] }
 
 /** What whoever imports a feed may say. */
 export type FeedOptions = {
