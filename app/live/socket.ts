@@ -61,7 +61,7 @@ export function openBoard(day: string, url = '/board'): BoardLink {
     store.lost()
     if (socket.active) return
     // The server itself said no (a failure of the link would leave the socket active).
-    if (error.message === 'not-signed-in') store.refuse('The session has ended. Ask for a new sign-in link.')
+    if (error.message === 'not-signed-in') store.refuse('The session has ended: sign in again.')
     again = setTimeout(() => socket.connect(), 10_000)
   })
   socket.on('patch', (patch: Patch) => store.patch(patch))
