@@ -32,7 +32,11 @@ export function Drawer({ code }: { code: string }) {
   const [measure, width] = useWidth<HTMLDivElement>(380)
   const asked = useDetail(day, code, row?.touchedAt ?? 0)
   // biome-ignore lint/correctness/useExhaustiveDependencies: another precinct is another heading
-  useEffect(() => heading.current?.focus({ preventScroll: true }), [code])
+  useEffect(() => {
+    // Unless a form that was opened with the drawer has it already.
+    if (!heading.current?.closest('aside')?.contains(document.activeElement))
+      heading.current?.focus({ preventScroll: true })
+  }, [code])
   const precinct = plan.precincts.find(p => p.code === code)
   if (!row || !precinct) return <p className={css.soft}>This precinct is not in the plan.</p>
   const time = (at: number) => clockWords(at, plan.timeZone)

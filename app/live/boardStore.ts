@@ -170,8 +170,10 @@ export function makeBoardStore(doors: BoardDoors) {
       return () => listeners.delete(listener)
     },
     connected() {
-      set({ link: { is: 'connected' }, heardAt: doors.wall() })
+      // Asked for before anybody is told: a command that somebody sends at once comes after the subscription.
+      state = { ...state, link: { is: 'connected' }, heardAt: doors.wall() }
       resync()
+      set({})
     },
     /** The link went. Its first instant counts, however often the loss is told. */
     lost() {

@@ -88,12 +88,13 @@ export function linkBoards(
     socket.on('command', (request: unknown, answer: unknown) => {
       if (typeof answer !== 'function') return
       const day = socket.data.day as string | undefined
-      if (!day) return answer(refuse('subscribe to a day first'))
+      // Nothing is wrong with the command: it came before its board did, on a link that has just come back.
+      if (!day) return answer(unavailable('subscribe to a day first'))
       deps.command(day, person, request).then(
         result => answer(result),
         error => {
           deps.onTrouble(error)
-          answer(refuse('the log can’t be written just now; try again', 'unavailable'))
+          answer(unavailable('the log can’t be written just now; try again'))
         },
       )
     })
@@ -170,6 +171,6 @@ function room(day: string): string {
   return `board:${day}`
 }
 
-function refuse(message: string, reason: 'invalid' | 'unavailable' = 'invalid'): CommandAnswer {
-  return { ok: false, refusal: { reason, message } }
+function unavailable(message: string): CommandAnswer {
+  return { ok: false, refusal: { reason: 'unavailable', message } }
 }

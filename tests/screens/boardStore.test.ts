@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { dayNow } from '../../app/live/clock.ts'
+import type { Errand } from '../../server/domain/day/state.ts'
 import { aLine, aPatch, aRow, aSnapshot, aStore, at } from '../support/aBoard.ts'
 
 async function running() {
@@ -15,6 +16,41 @@ describe('the board in the browser', () => {
     expect(asked[0]!.request).toEqual({ day: 'ellery-2026-11-03' })
     expect(store.get()).toMatchObject({ cursor: 100, pictureOf: at(9, 41), link: { is: 'connected' } })
     expect(store.get().rows.size).toBe(3)
+  })
+
+  it('asks for its board before it tells anybody that the link is there: a command sent at once comes after', () => {
+    const { store, asked } = aStore()
+    const askedWhenTold: number[] = []
+    store.listen(() => askedWhenTold.push(asked.length))
+    store.connected()
+    expect(askedWhenTold).toEqual([1])
+  })
+
+  it('P4 takes errands by what changed: others keep their place and stay the same object', async () => {
+    const { store } = await running()
+    const errand = (id: string, touchedAt: number): Errand => ({
+      id,
+      rover: 'R-1',
+      precinct: 'E-01',
+      by: 'imre',
+      is: 'assigned',
+      assignedAt: at(9, 30),
+      acceptedAt: null,
+      onTheWayAt: null,
+      onSiteAt: null,
+      endedAt: null,
+      position: touchedAt,
+      touchedAt,
+    })
+    const [a, b] = [errand('a', 101), errand('b', 102)]
+    store.patch(aPatch(100, 102, { errands: [a, b] }))
+    const moved = { ...a, is: 'accepted' as const, touchedAt: 103 }
+    store.patch(aPatch(102, 103, { errands: [moved] }))
+    expect(store.get().errands).toEqual([moved, b])
+    expect(store.get().errands[1]).toBe(b)
+    const kept = store.get().errands
+    store.patch(aPatch(103, 104))
+    expect(store.get().errands).toBe(kept)
   })
 
   it('P4 applies a patch that joins on, and leaves every other row and list the same object', async () => {

@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
 import type { Person } from '../../server/access/access.ts'
 import { SECOND } from '../../server/domain/time.ts'
 import { errandsAnswer } from '../../server/protocol/errands.ts'
@@ -173,6 +173,20 @@ describe('an errand', () => {
     await desk.command('FinishErrand', { errand: id, note: 'the fuse was replaced' })
     expect(errand(id).endedAt! - errand(id).onSiteAt!).toBeLessThan(60 * SECOND)
   })
+})
+
+test('a command that comes before its board on a new link is to be sent again, not wrong', async () => {
+  const early = await connectBoard(running, ONE)
+  expect(await early.command('AcceptErrand', { errand: 'e-none' })).toMatchObject({
+    ok: false,
+    refusal: { reason: 'unavailable' },
+  })
+  await early.snapshot()
+  expect(await early.command('AcceptErrand', { errand: 'e-none' })).toMatchObject({
+    ok: false,
+    refusal: { reason: 'unknown-errand' },
+  })
+  early.close()
 })
 
 describe('what goes along with an errand', () => {

@@ -32,7 +32,7 @@ export function Rovers() {
               <RoverMark busy={open.length > 0} />
               <div>
                 <p className={side.rover}>
-                  {rover.name} <a href={`tel:${rover.phone}`}>{rover.phone}</a>
+                  {rover.name} {rover.phone !== '' && <a href={`tel:${rover.phone}`}>{rover.phone}</a>}
                 </p>
                 {open.map(errand => (
                   <ErrandBox key={errand.id} errand={errand} withPlace={true} />
