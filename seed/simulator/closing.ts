@@ -1,5 +1,6 @@
 import { type Instant, MINUTE, SECOND } from '../../server/domain/time.ts'
 import type { Crowd } from './crowd.ts'
+import { inSheets } from './said.ts'
 import type { Fact, Playing } from './script.ts'
 import { stepTimes, whole } from './steps.ts'
 import { story } from './troubles.ts'
@@ -50,7 +51,7 @@ export function closingOf(
   const tabulated = Object.values(end.publicCount).reduce((a, b) => a + b, 0)
   say(lastVoterAt + 4 * MINUTE, 'CountsReported', {
     checkedIn: end.checkedIn,
-    publicCount: { ...end.publicCount },
+    ...(planned.tabulators.length > 0 ? { publicCount: inSheets(end.publicCount, p) } : {}),
     inLine: 0,
     inSlot: 0,
     spoiled: end.spoiled,
@@ -69,7 +70,11 @@ export function closingOf(
     packedAt = Math.max(packedAt, doneAt)
     if (step.completedBy === 'tape')
       for (const tabulator of inUse)
-        say(doneAt, 'ClosingTapeSigned', { tabulator, publicCount: end.publicCount[tabulator]!, byTwo: true })
+        say(doneAt, 'ClosingTapeSigned', {
+          tabulator,
+          publicCount: inSheets(end.publicCount, p)[tabulator]!,
+          byTwo: true,
+        })
     else say(doneAt, 'StepCompleted', { step: step.code, ...(step.byTwo ? { byTwo: true } : {}) })
     if (step.code === 'reconcile')
       say(doneAt, 'CountsReconciled', {

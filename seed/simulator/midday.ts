@@ -104,9 +104,8 @@ export function countsOf(p: Playing, crowd: Crowd, openedAt: Instant): Fact[] {
   const { closesAt } = index.brief
   const facts: Fact[] = []
   const silent = code === story.noCounts.precinct ? story.noCounts : null
-  const usesSlot = (when: Instant) => p.outages.some(o => o.from <= when)
 
-  const count = (when: Instant) => void facts.push(countFact(crowd, when, usesSlot(when)))
+  const count = (when: Instant) => void facts.push(countFact(p, crowd, when))
   let when = whole(openedAt + random.between(25, 45) * MINUTE)
   if (silent) {
     count(at(silent.last))

@@ -1,16 +1,24 @@
 import type { Instant } from '../../server/domain/time.ts'
 import type { Crowd } from './crowd.ts'
-import type { Fact } from './script.ts'
+import type { Fact, Playing } from './script.ts'
 
-/** All counts of one instant; what is in the slot only where the slot was ever used. */
-export function countFact(crowd: Crowd, at: Instant, usesSlot: boolean): Fact {
+/** A tabulator counts sheets. */
+export function inSheets(publicCount: Readonly<Record<string, number>>, { planned }: Playing) {
+  const sheets = planned.precinct.sheets ?? 1
+  return Object.fromEntries(Object.entries(publicCount).map(([tag, ballots]) => [tag, ballots * sheets]))
+}
+
+/** All counts of one instant; what is in the slot only where the slot was ever used, and there is one. */
+export function countFact(p: Playing, crowd: Crowd, at: Instant): Fact {
   const f = crowd.at(at)
+  const { tabulators } = p.planned
+  const usesSlot = tabulators.length > 0 && p.outages.some(o => o.from <= at)
   return {
     at,
     kind: 'CountsReported',
     body: {
       checkedIn: f.checkedIn,
-      publicCount: { ...f.publicCount },
+      ...(tabulators.length > 0 ? { publicCount: inSheets(f.publicCount, p) } : {}),
       inLine: f.inLine,
       ...(usesSlot ? { inSlot: f.inSlot } : {}),
       spoiled: f.spoiled,

@@ -94,13 +94,7 @@ export function effectsOf(base: Unordered, orders: readonly Order[]): Effects {
         const back = nextMinute(Math.min(at + SPARES_AFTER, closesAt - LAST_SPARES))
         withdrawn.push({ from: at, back, keepShare: KEEP_SHARE })
         for (const when of [nextMinute(at), back])
-          makes.push(crowd =>
-            countFact(
-              crowd,
-              when,
-              machines.outages.some(o => o.from <= when),
-            ),
-          )
+          makes.push(crowd => countFact({ ...playing, outages: machines.outages }, crowd, when))
         break
       }
       case 'accessible-down':
