@@ -21,6 +21,9 @@ const groups: ReadonlyArray<[Operation['group'], string, string]> = [
 export default function ApiPage() {
   return (
     <main className={css.page}>
+      <p>
+        <a href="/">Sunup</a>
+      </p>
       <h1>The API</h1>
       <p>{caution}</p>
       <p>

@@ -80,13 +80,7 @@ export function Devices({ day, plan, onDone }: { day: SetupDay; plan: Plan; onDo
                     <span className={css.id}>{precinct.code}</span>
                   </th>
                   <td>{places.get(precinct.place)?.name ?? precinct.place}</td>
-                  <td>
-                    {precinct.equipment.map(e => (
-                      <span key={e.tag} className={css.item}>
-                        {e.label || e.kind} <code>{e.tag}</code>
-                      </span>
-                    ))}
-                  </td>
+                  <td>{precinct.equipment.map(e => `${e.label || e.kind} ${e.tag}`).join(', ')}</td>
                   <td>
                     {(byPrecinct.get(precinct.code) ?? []).map(device => (
                       <DeviceLine key={device.id} day={day} device={device} onDone={again} />
