@@ -48,6 +48,8 @@ const MORNING_SPEED = 900
 const SAVE_CLOCK_MS = 2_000
 const TOLD_EVERY_MS = 2_000
 const LOOK_MS = 20
+/** A day that goes on waits so long for its tablets; then it runs, and who is missing is seen to be. */
+const LINKED_WITHIN_MS = 60_000
 const ENDED = 'The simulated tablets ended; practise the day again to start them anew.'
 
 export function runPractice(s: PracticeSetting): Practice {
@@ -81,7 +83,9 @@ export function runPractice(s: PracticeSetting): Practice {
           live.clock.setSpeed(PAUSED)
         },
       })
-      if (morningUntil !== null) await playMorning(morningUntil, simulator)
+      const tablets = simulator
+      await until(() => tablets.settled() > 0 || ended(), morningUntil === null ? LINKED_WITHIN_MS : null)
+      if (morningUntil !== null) await playMorning(morningUntil, tablets)
       if (ended()) return
     }
     morningUntil = null
@@ -92,7 +96,6 @@ export function runPractice(s: PracticeSetting): Practice {
   }
 
   async function playMorning(until: Instant, tablets: Simulator) {
-    while (tablets.settled() === 0 && !ended()) await sleep(LOOK_MS)
     if (live.now() >= until || ended()) return
     const from = live.now()
     let told = performance.now()
@@ -148,4 +151,10 @@ export function runPractice(s: PracticeSetting): Practice {
       await up.catch(() => {})
     },
   }
+}
+
+/** @param ms null: however long it takes */
+async function until(holds: () => boolean, ms: number | null): Promise<void> {
+  const from = performance.now()
+  while (!holds() && (ms === null || performance.now() - from < ms)) await sleep(LOOK_MS)
 }
