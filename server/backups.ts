@@ -55,8 +55,8 @@ export function startBackups(deps: {
     help: 'Age of what would be restored: since the last backup, or since it was last seen that nothing had changed; absent: none yet',
     registers,
     collect() {
-      this.reset()
-      if (goodAt !== null) this.set((wall() - goodAt) / 1_000)
+      if (goodAt === null) this.remove()
+      else this.set((wall() - goodAt) / 1_000)
     },
   })
   const failed = new Counter({

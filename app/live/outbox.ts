@@ -1,6 +1,7 @@
 import type { PrecinctKind } from '../../server/domain/log/kinds.ts'
 import { LIMITS, type Problem, type ReportAnswer, type ReportRequest } from '../../server/protocol/device.ts'
 import { checkReport, cut } from './outboxCheck.ts'
+import { createRetry } from './outboxRetry.ts'
 import type { KeptReport, OutboxStore, OutboxSummary, ReportName } from './outboxStore.ts'
 
 /**
@@ -19,9 +20,6 @@ export const OUTBOX = {
   batchReports: 200,
   /** JSON bytes of one request, with room for its envelope. */
   batchBytes: LIMITS.batchBytes - 1_024,
-  /** Backoff after no answer: doubles from the first to the last, in ms, each time between half and whole. */
-  firstWait: 1_000,
-  lastWait: 30_000,
   /** The office turned the request away (day closed, not readable): asked again this seldom, in ms. */
   turnedAwayWait: 60_000,
 } as const
@@ -105,8 +103,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   let inFlight = false
   let wokenMeanwhile = false
   let mustAsk = false
-  let failures = 0
-  let cancelRetry: (() => void) | null = null
+  const retry = createRetry(clock, deps.random, at => set({ retryAt: at }), pump)
 
   function set(change: Partial<OutboxState>) {
     state = { ...state, ...change }
@@ -117,25 +114,8 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     set({ ...(await store.summary()), ready: true })
   }
 
-  function retryIn(ms: number) {
-    cancelRetry?.()
-    set({ retryAt: clock.now() + ms })
-    cancelRetry = clock.after(ms, () => {
-      cancelRetry = null
-      set({ retryAt: null })
-      pump()
-    })
-  }
-
-  /** After no answer: 1 s, 2 s, 4 s … 30 s, each between half and whole so that a county doesn't come at once. */
-  function backOff() {
-    const whole = Math.min(OUTBOX.lastWait, OUTBOX.firstWait * 2 ** failures)
-    failures += 1
-    retryIn(whole / 2 + (deps.random() * whole) / 2)
-  }
-
   function pump() {
-    if (!running || cancelRetry) return
+    if (!running || retry.isPlanned()) return
     if (inFlight) {
       wokenMeanwhile = true
       return
@@ -145,7 +125,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     alone(round)
       .catch(error => {
         set({ trouble: { what: 'storage', message: messageOf(error) } })
-        backOff()
+        retry.backOff()
         return 'wait' as const
       })
       .then(next => {
@@ -176,17 +156,17 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       .catch(() => null)
     if (!running) return 'wait'
     if (!answer) {
-      backOff()
+      retry.backOff()
       return 'wait'
     }
     if (answer.ok) return accept(numbers, answer)
     if (answer.retryAfter !== undefined) {
-      retryIn(answer.retryAfter * (1 + deps.random() / 5))
+      retry.in(answer.retryAfter * (1 + deps.random() / 5))
       return 'wait'
     }
     if (answer.next !== undefined) return goBackTo(answer.next, numbers)
     set({ trouble: { what: 'turned-away', problems: answer.problems ?? [] } })
-    retryIn(OUTBOX.turnedAwayWait)
+    retry.in(OUTBOX.turnedAwayWait)
     return 'wait'
   }
 
@@ -196,7 +176,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     const answer = await deps.transport({ sentAt, reports: [] }).catch(() => null)
     if (!running) return 'wait'
     if (!answer?.ok) {
-      backOff()
+      retry.backOff()
       return 'wait'
     }
     mustAsk = false
@@ -211,11 +191,11 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     set({ trouble: null })
     await refresh()
     if (dealt.length > 0) {
-      failures = 0
+      retry.answered()
       return 'more'
     }
     // An answer that deals with nothing would be asked for again without end.
-    backOff()
+    retry.backOff()
     return 'wait'
   }
 
@@ -223,13 +203,13 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     const holds = sent[0]!
     if (!(await store.goBack(wanted))) {
       set({ trouble: { what: 'gap', wanted, holds } })
-      retryIn(OUTBOX.turnedAwayWait)
+      retry.in(OUTBOX.turnedAwayWait)
       return 'wait'
     }
     await refresh()
     if (wanted < holds) return 'more'
     // It was sent and is asked for all the same: once more, but not at once.
-    backOff()
+    retry.backOff()
     return 'wait'
   }
 
@@ -280,9 +260,8 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       pump()
     },
     wake() {
-      cancelRetry?.()
-      cancelRetry = null
-      failures = 0
+      retry.cancel()
+      retry.answered()
       set({ retryAt: null })
       pump()
     },
@@ -297,8 +276,7 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     },
     stop() {
       running = false
-      cancelRetry?.()
-      cancelRetry = null
+      retry.cancel()
     },
     state: () => state,
     subscribe(listener) {

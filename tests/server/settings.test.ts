@@ -21,6 +21,7 @@ describe('settings', () => {
       host: '127.0.0.1',
       databaseUrl: null,
       dataFolder: '.sunup',
+      backups: { folder: '.sunup/backups', everyMs: 300_000 },
       tls: null,
       publicUrl: null,
       trustedProxies: 0,
@@ -30,6 +31,19 @@ describe('settings', () => {
       enrolRate: { perAddressPerMinute: 10, inAllPerMinute: 60 },
       demo: { json: false, speed: 30, from: null, seed: 1, planFolder: null },
     })
+  })
+
+  it('takes automatic backups elsewhere, oftener, or not at all', () => {
+    const elsewhere = {
+      SUNUP_DATA: '/var/lib/sunup',
+      SUNUP_BACKUPS: '/mnt/other',
+      SUNUP_BACKUP_MINUTES: '0.5',
+    }
+    expect(settingsOf(elsewhere).backups).toEqual({ folder: '/mnt/other', everyMs: 30_000 })
+    expect(settingsOf({ SUNUP_DATA: '/var/lib/sunup', SUNUP_BACKUPS: 'copies' }).backups?.folder).toBe(
+      '/var/lib/sunup/copies',
+    )
+    expect(settingsOf({ SUNUP_BACKUPS: 'off' }).backups).toBeNull()
   })
 
   it('states a purpose and a reason for each setting, each once', () => {

@@ -36,6 +36,7 @@ export type SunupOptions = {
   port?: number
   startAt?: number
   tls?: { certFile: string; keyFile: string }
+  backups?: { folder: string; everyMs: number }
 }
 
 export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
@@ -53,6 +54,7 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
     logger: makeLog('silent'),
     wall,
     pagesFolder: options.pagesFolder ?? null,
+    backups: options.backups ?? null,
     onAssertion: error => {
       throw error
     },

@@ -1,0 +1,103 @@
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { backups } from '../../server/protocol/setup.ts'
+import { aPlan } from '../support/aPlan.ts'
+import { freshDatabase } from '../support/database.ts'
+import { connectDevice, enrolDevice, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+
+let folder: string
+let url: string
+let clock = Date.parse('2026-11-03T10:00:00Z')
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'sunup-backups-'))
+  url = await freshDatabase()
+})
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+// The day stands still and the wall moves by hand, so that nothing changes but what a test changes.
+const start = (where: string, everyMs = 3_600_000) =>
+  runSunup({ url, plan: aPlan(), wall: () => clock, backups: { folder: where, everyMs } })
+const kept = (where: string) => readdirSync(where).sort()
+
+async function ageIn(running: RunningSunup): Promise<number | null> {
+  const text = await (await fetch(`${running.url}/metrics`)).text()
+  const found = /^sunup_backup_age_seconds (\S+)$/m.exec(text)?.[1]
+  return found === undefined ? null : Number(found)
+}
+
+describe('automatic backups', () => {
+  it('are made where anything changed, also across a restart, and their age is a figure', async () => {
+    const where = join(folder, 'usual')
+    const first = await start(where)
+    expect(first.sunup.backups.state()).toMatchObject({
+      on: true,
+      folder: where,
+      everyMinutes: 60,
+      last: null,
+    })
+    expect(await ageIn(first)).toBeNull()
+    await first.sunup.backups.run()
+    expect(kept(where)).toEqual(['sunup-2026-11-03T10-00-00Z.backup'])
+    expect(statSync(join(where, kept(where)[0]!)).mode & 0o777).toBe(0o600)
+    clock += 300_000
+    expect(await ageIn(first)).toBe(300)
+    await first.sunup.backups.run()
+    expect(kept(where)).toHaveLength(1)
+    expect(await ageIn(first)).toBe(0)
+    const device = await connectDevice(first.url, await enrolDevice(first, 'E-01'))
+    await device.say(1, 'LineReported', { inLine: 4 })
+    device.close()
+    clock += 300_000
+    await Promise.all([first.sunup.backups.run(), first.sunup.backups.run()])
+    expect(kept(where)).toHaveLength(2)
+    await first.stop()
+
+    const second = await start(where)
+    await until('it has looked', () => second.sunup.backups.state().last !== null)
+    expect(second.sunup.backups.state().last!.madeAt).toBe('2026-11-03T10:10:00.000Z')
+    await second.stop()
+  })
+
+  it('come by themselves, and the stop of a server waits for none', async () => {
+    const where = join(folder, 'often')
+    const running = await start(where, 50)
+    await until('there is one', () => kept(where).some(name => name.endsWith('.backup')))
+    await running.stop()
+    expect(kept(where).filter(name => name.endsWith('.half'))).toEqual([])
+  })
+
+  it('that fail are told to the administrator and to the figures, and are made again when they can be', async () => {
+    const where = join(folder, 'blocked')
+    writeFileSync(where, 'a file where a folder should be')
+    const running = await start(where)
+    await running.sunup.backups.run()
+    const state = running.sunup.backups.state()
+    expect(state).toMatchObject({ last: null, problem: { message: expect.stringMatching(/EEXIST|ENOTDIR/) } })
+    expect(await (await fetch(`${running.url}/metrics`)).text()).toMatch(/^sunup_backups_failed_total [12]$/m)
+    rmSync(where)
+    mkdirSync(where)
+    await running.sunup.backups.run()
+    expect(running.sunup.backups.state()).toMatchObject({
+      problem: null,
+      last: { bytes: expect.any(Number) },
+    })
+    await running.stop()
+  })
+
+  it('P14: are shown to an administrator and to nobody else', async () => {
+    const running = await start(join(folder, 'shown'))
+    await running.sunup.backups.run()
+    const ask = async (role: 'admin' | 'supervisor') => {
+      const person = { id: `p-${role}`, name: role, role }
+      await running.sunup.access.addPerson(person)
+      const token = await running.sunup.access.makeToken(person)
+      return fetch(`${running.url}/api/v1/setup/backups`, { headers: { Authorization: `Bearer ${token}` } })
+    }
+    const shown = backups.parse(await (await ask('admin')).json())
+    expect(shown).toMatchObject({ on: true, last: { madeAt: new Date(clock).toISOString() }, problem: null })
+    expect((await ask('supervisor')).status).toBe(403)
+    await running.stop()
+  })
+})
