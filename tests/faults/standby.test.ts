@@ -23,7 +23,7 @@ import { indexOf } from '../../server/domain/plan/brief.ts'
 import type { Patch, SubscribeAnswer } from '../../server/protocol/board.ts'
 import { aPlan } from '../support/aPlan.ts'
 import { freePort, sunup } from '../support/programs.ts'
-import { until } from '../support/runSunup.ts'
+import { until as untilWithin } from '../support/runSunup.ts'
 
 /**
  * The machine dies: its server is killed and its database is gone. A second one restores the last backup under the
@@ -142,6 +142,8 @@ async function speak({ link }: Device, stop: () => boolean): Promise<void> {
   }
 }
 
+const until = (what: string, holds: () => boolean) => untilWithin(what, holds, 60_000)
+
 describe('the machine dies, and a second one goes on from the last backup', () => {
   it('P1, P2, P3, P4, P5, P13: all that was ever acknowledged is in its log exactly once, and boards equal its fold', async () => {
     const a = await startOn('a')
@@ -197,14 +199,12 @@ describe('the machine dies, and a second one goes on from the last backup', () =
 
     const boardBefore = board.store.get().cursor
     const b = await startOn('b')
-    await until('everybody goes on', () => devices.every(d => d.socket.connected), 30_000)
+    await until('everybody goes on', () => devices.every(d => d.socket.connected))
     await pause(500)
     over = true
     await Promise.all(speaking)
-    await until(
-      'every outbox is empty',
-      () => devices.every(d => d.link.outbox.state().waiting === 0 && d.link.outbox.state().trouble === null),
-      60_000,
+    await until('every outbox is empty', () =>
+      devices.every(d => d.link.outbox.state().waiting === 0 && d.link.outbox.state().trouble === null),
     )
 
     const sql = connect(b.url, { max: 2 })
