@@ -27,7 +27,7 @@ const ELSEWHERE = '/var/lib/sunup'
  * Postgres refuses to run as root: root hands it to whoever owns the cluster, else to `nobody` (it needs an
  * entry in the list of users, which every system has for that one). null: we are not root, it runs as we do.
  */
-export function runnerFor(cluster: string): Runner | null {
+function runnerFor(cluster: string): Runner | null {
   if (process.geteuid?.() !== 0) return null
   const users = readFileSync('/etc/passwd', 'utf8')
     .split('\n')

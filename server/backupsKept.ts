@@ -11,7 +11,7 @@ const DAY = 24 * HOUR
  * | the last of each hour, for three days | election day, the night and the days after, when questions are asked |
  * | the last of each day, for two weeks | until the canvass has the log; and no longer, because words that were erased since stand in older copies |
  */
-export const KEEP = { newest: 24, hourlyFor: 3 * DAY, dailyFor: 14 * DAY } as const
+const KEEP = { newest: 24, hourlyFor: 3 * DAY, dailyFor: 14 * DAY } as const
 
 const NAME = /^sunup-(\d{4}-\d\d-\d\d)T(\d\d)-(\d\d)-(\d\d)Z\.backup$/
 

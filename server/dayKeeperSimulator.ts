@@ -16,7 +16,7 @@ export type Simulator = {
   order(fault: { precinct: string; what: (typeof trainerFaults)[number] }): Promise<Ordered>
   stop(): Promise<void>
 }
-export type Ordered = { ok: true } | { ok: false; path: string; message: string }
+type Ordered = { ok: true } | { ok: false; path: string; message: string }
 
 export type SimulatorSetting = {
   url: string

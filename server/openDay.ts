@@ -31,7 +31,7 @@ export async function keepDay(
 }
 
 /** What a day is made of, but for what happens to it later. */
-export function dayOf(plan: Plan, hash: string, openedAt: number | null, seed: number | null) {
+function dayOf(plan: Plan, hash: string, openedAt: number | null, seed: number | null) {
   return {
     id: dayIdOf(plan),
     county: plan.county,

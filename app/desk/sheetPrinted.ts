@@ -4,7 +4,7 @@ import { clockWords } from '../live/clock.ts'
 /** When the situation sheet was last printed in this browser, in day time: a reminder, nothing that counts. */
 
 /** A sheet is due every half hour. */
-export const SHEET_EVERY = 30 * MINUTE
+const SHEET_EVERY = 30 * MINUTE
 const keyOf = (day: string) => `sunup-sheet:${day}`
 
 /** Notes that it is being printed. A browser that keeps nothing simply reminds nobody. */

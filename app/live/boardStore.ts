@@ -14,7 +14,7 @@ import type { ClockAnchor } from './clock.ts'
  * - A row or list that didn't change keeps its identity, so that only what changed is drawn again.
  * - A lost link never empties the board: the last picture stays, with the instant from which it is.
  */
-export type Link = { is: 'connecting' } | { is: 'connected' } | { is: 'lost'; since: number }
+type Link = { is: 'connecting' } | { is: 'connected' } | { is: 'lost'; since: number }
 
 export type BoardState = {
   link: Link
@@ -38,7 +38,7 @@ export type BoardState = {
   still?: View
 }
 
-export type SubscribeRequest = { day: string; cursor?: number; log?: string; hash?: string }
+type SubscribeRequest = { day: string; cursor?: number; log?: string; hash?: string }
 
 export type BoardDoors = {
   day: string

@@ -65,7 +65,7 @@ export type DeviceLink = {
   stop(): void
 }
 
-export const LINK = {
+const LINK = {
   /** No answer after this many ms counts as none: the request is made again. */
   answerWithin: 15_000,
   /** Heartbeats are never closer than this, however fast the day's clock runs; ms. */

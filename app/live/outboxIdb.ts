@@ -15,7 +15,7 @@ import {
 
 type HeadRow = OutboxHead & OutboxOwner
 
-export type PrecinctSchema = DBSchema & {
+type PrecinctSchema = DBSchema & {
   heads: { key: string; value: HeadRow }
   reports: {
     key: [string, number]

@@ -53,7 +53,7 @@ export type NewReport = {
  * office lost it and is sent it once more; then it is what it was before, or what the office now says of it.
  */
 export type ReportState = 'waiting' | 'had' | 'refused' | 'mended' | 'left' | 'again'
-export type DealtState = Exclude<ReportState, 'waiting' | 'again'>
+type DealtState = Exclude<ReportState, 'waiting' | 'again'>
 
 export type ReportName = { device: string; number: number }
 
@@ -67,7 +67,7 @@ export type KeptReport = NewReport &
     dealtAt?: number
   }
 
-export type Settled = {
+type Settled = {
   /** Numbers that were in the request and are dealt with. */
   numbers: number[]
   upTo: number

@@ -1,7 +1,7 @@
 'use client'
 import { useEffect, useState } from 'react'
 
-export type DayBrief = { id: string; name?: string; county?: string }
+type DayBrief = { id: string; name?: string; county?: string }
 export type AskedDays = { days: DayBrief[] | null; problem: string | null; again(): void }
 
 /** The running days, asked for once; where `wanted` names one already, nothing is asked. */

@@ -12,7 +12,7 @@ const PEAK = 52
 /** How much of the day before opening and after closing the horizon shows. */
 const MARGIN = 1.75 * HOUR
 
-export function toClose({ opensAt, closesAt, now }: Pick<Props, 'opensAt' | 'closesAt' | 'now'>): string {
+function toClose({ opensAt, closesAt, now }: Pick<Props, 'opensAt' | 'closesAt' | 'now'>): string {
   if (now < opensAt) return `opens in ${lengthWords(opensAt - now)}`
   if (now < closesAt) return `${lengthWords(closesAt - now)} to close`
   return `closed ${lengthWords(now - closesAt)} ago`

@@ -75,7 +75,7 @@ export function Home({ session, plan, page, go }: Props) {
 }
 
 /** The sign of the precinct's own page: as on the board, but never silent, for it is here. */
-export function signOfPage(plan: DevicePlan, page: PageState): Sign {
+function signOfPage(plan: DevicePlan, page: PageState): Sign {
   if (page.polls === 'suspended') return 'suspended'
   if (page.polls === 'open') {
     if (page.slotOpen) return 'slot'

@@ -16,11 +16,11 @@ export type CheckInDraft = {
   seal: string
 }
 
-export type Field = 'carriers' | 'deliveredBy' | 'items' | 'other' | 'seals' | 'station' | 'note'
+type Field = 'carriers' | 'deliveredBy' | 'items' | 'other' | 'seals' | 'station' | 'note'
 export type DraftProblems = Partial<Record<Field, string>>
 
 /** Items or seals of one return: the limit of the log's entry. */
-export const MOST = 40
+const MOST = 40
 
 export const emptyDraft = (station: string): CheckInDraft => ({
   carriers: '',

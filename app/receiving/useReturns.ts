@@ -19,7 +19,7 @@ const GATHER_MS = 800
 const FEW = 12
 
 /** What of a row the returns hang on. */
-export function returnSign(row: BoardRow): string {
+function returnSign(row: BoardRow): string {
   const differs = row.reasons.find(r => r.rule === 'return-different')
   return `${row.standing} ${row.departedAt} ${row.receivedAt} ${differs?.figuresAt ?? ''}`
 }

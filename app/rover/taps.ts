@@ -18,7 +18,7 @@ export type Tap = {
   /** Wall time of this phone when it was pressed, in milliseconds. */
   at: number
 }
-export type Refused = { tap: Tap; message: string }
+type Refused = { tap: Tap; message: string }
 export type TapsState = {
   waiting: readonly Tap[]
   /** Answered at this position of the log. */

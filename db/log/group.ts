@@ -8,7 +8,7 @@ import { cursorsOf, type Known, knownNumbers, lockHeads, readOn } from './rows.t
 
 /** A group as it stands in its transaction, before the commit. */
 export type Staged = { days: StagedDay[]; answers: Array<() => void> }
-export type StagedDay = { channel: DayChannel; batch: DayBatch; cursors: Map<string, number> }
+type StagedDay = { channel: DayChannel; batch: DayBatch; cursors: Map<string, number> }
 
 type Report = Extract<Work, { is: 'report' }>
 /** A source during one group: what was dealt with before it, and what it has taken since, in the order of the numbers. */

@@ -7,7 +7,7 @@ import type { Random } from './random.ts'
  * - checked in = tabulated + in slot + provisional + still marking;
  * - ballots delivered − left = tabulated + in slot + provisional + spoiled + still marking.
  */
-export type Figures = {
+type Figures = {
   checkedIn: number
   publicCount: Readonly<Record<string, number>>
   inLine: number
@@ -73,7 +73,7 @@ const CURBSIDE = 0.008
 const MARKING = [4, 9] as const
 const LONGEST_EVENING = 240
 /** Of a trainer's long line, in minutes. */
-export const LINE_GROWS = 20
+const LINE_GROWS = 20
 const SLOWLY = 1 / 3
 const FAST = 8
 

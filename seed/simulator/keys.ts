@@ -25,7 +25,7 @@ export function readState(path: string): { state: State } | { problem: string } 
 }
 
 /** Written whole beside it and put in its place, so a kill leaves the old file or the new one. */
-export function writeState(path: string, state: State): void {
+function writeState(path: string, state: State): void {
   writeFileSync(`${path}.new`, `${JSON.stringify(state, null, 2)}\n`, { mode: 0o600 })
   renameSync(`${path}.new`, path)
 }

@@ -18,9 +18,15 @@ export type Person = {
   post?: string | null
 }
 
+/** `other-day`, `served-already`: by what the tablet serves already; the code is not used up. */
+export type CodeRefusal = 'wrong-code' | 'used-code' | 'day-closed' | 'other-day' | 'served-already'
+
+/** The day and the precincts that a tablet speaks for already. */
+export type Beside = { day: string; precincts: string[] }
+
 export type EnrolOutcome =
   | { ok: true; device: Device /** Shown once; only its hash is stored. */; key: string }
-  | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed'; message: string }
+  | { ok: false; reason: CodeRefusal; message: string }
   | { ok: false; reason: 'too-many'; message: string; retryAfter: number }
 
 /** A session that has begun: its secret is the cookie's value. Milliseconds of wall time. */
@@ -51,7 +57,7 @@ export type Account = {
   /** Sessions that are good now. */
   sessions: number
 }
-export type NewAccount = { name: string; email: string; role: Role; post?: string | null | undefined }
+type NewAccount = { name: string; email: string; role: Role; post?: string | null | undefined }
 /** What is given is changed. */
 export type AccountChange = {
   name?: string | undefined
@@ -95,7 +101,7 @@ export type Access = PeopleAdmin & {
   devicesOf(day: string): Promise<Device[]>
   /** A new single-use code of 10 characters from an alphabet without look-alikes; only its hash is stored. */
   issueCode(day: string, precinct: string): Promise<string>
-  enrol(code: string, label: string, address: string): Promise<EnrolOutcome>
+  enrol(code: string, label: string, address: string, beside?: Beside): Promise<EnrolOutcome>
   revoke(deviceId: string): Promise<Device | null>
   /** Called at once when a device is revoked or a person's session ends, so that sockets can be closed. */
   onRevoked(listener: (what: { device?: string; person?: string }) => void): () => void

@@ -21,7 +21,7 @@ export function hashSecret(secret: string): string {
 
 /** No I, L, O, U, 0 or 1: they are misread on paper and misheard on the telephone. */
 const CODE_ALPHABET = 'ABCDEFGHJKMNPQRSTVWXYZ23456789'
-export const CODE_LENGTH = 10
+const CODE_LENGTH = 10
 
 /** An enrolment code as it is shown: `ABCDE-FGHJK`. Uniform over 30^10. */
 export function makeCode(): string {

@@ -16,7 +16,7 @@ sunup people add NAME --email E --role ROLE [--post CODE]
 sunup people password E       a link to set a new password
 sunup people off E            switch an account off: its sessions end at once; people on E switches it on again`
 
-export type PeopleHands = {
+type PeopleHands = {
   access: Pick<Access, 'makeLink' | 'accounts' | 'invite' | 'linkFor' | 'changeAccount'>
   publicUrl: string | null
   out(line: string): void

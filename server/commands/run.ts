@@ -33,7 +33,7 @@ const deciders = {
 } as const satisfies Partial<{ [K in CommandKind]: Decider<K> }>
 
 /** The running day as commands need it. */
-export type CommandedDay = {
+type CommandedDay = {
   day: string
   closed(): boolean
   deciding(person: Person, now: number): Omit<Deciding, 'id'>

@@ -43,7 +43,7 @@ function page(title: string, inside: string): string {
 <body><main><h1>${title}</h1>${inside}<small>${caution}</small></main></body></html>`
 }
 
-export function escaped(text: string): string {
+function escaped(text: string): string {
   return text.replace(/[&<>"']/g, character => `&#${character.charCodeAt(0)};`)
 }
 

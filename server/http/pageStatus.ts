@@ -21,7 +21,7 @@ export async function pageStatus(
 }
 
 /** The longest guarded page that the path is, or stands below. */
-export function guardedPageOf(path: string): GuardedPage | null {
+function guardedPageOf(path: string): GuardedPage | null {
   const above = (Object.keys(pageRoles) as GuardedPage[]).filter(
     page => path === page || path.startsWith(`${page}/`),
   )

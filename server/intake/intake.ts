@@ -21,7 +21,7 @@ import { type Sending, skewSeconds } from './times.ts'
  * functions, so schemas and answers are the same. Nothing here throws for what a device sent; trouble of the
  * log is answered with `retryAfter`, which consumes no number.
  */
-export type RunningDay = {
+type RunningDay = {
   now(): Instant
   elapsed(agoMs: number): number
   openedAt(): Instant

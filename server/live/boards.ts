@@ -20,7 +20,7 @@ export type BoardedDay = {
 }
 
 /** At most four patches a second to each board. */
-export const PATCH_EVERY_MS = 250
+const PATCH_EVERY_MS = 250
 /** A board with more unsent packets than this can't keep up: it is cut off and comes back with its cursor. */
 const BOARD_BACKLOG = 64
 

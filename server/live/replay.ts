@@ -24,7 +24,7 @@ export type Replay = {
   until(day: string, at: Instant): Promise<Answered<{ index: PlanIndex; position: number }>>
 }
 
-export type Asked = { view: View; at?: Instant | undefined; position?: number | undefined }
+type Asked = { view: View; at?: Instant | undefined; position?: number | undefined }
 
 export type Answered<T> =
   | { ok: true; value: T }

@@ -78,7 +78,7 @@ function returnOf(
 }
 
 /** A receipt is numbered by the place of its entry in the day's log. */
-export function receiptNumber(position: number): string {
+function receiptNumber(position: number): string {
   return `R-${position}`
 }
 

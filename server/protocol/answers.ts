@@ -78,7 +78,7 @@ export const callsAnswer = z.strictObject({
   ),
 })
 
-export const entryOnWire = z.strictObject({
+const entryOnWire = z.strictObject({
   position: z.int(),
   kind: z.string(),
   version: z.int(),

@@ -4,7 +4,7 @@ import { z } from 'zod'
  * Errands with what goes along with them, for those who go and those who send: GET /api/v1/days/{day}/errands.
  * A rover gets their own; desk and supervisor get all. Where an errand stands comes with the board's patches.
  */
-export const errandOnWire = z.strictObject({
+const errandOnWire = z.strictObject({
   id: z.string(),
   rover: z.string(),
   precinct: z.string(),

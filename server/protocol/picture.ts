@@ -13,7 +13,7 @@ const figure = z
   .nullable()
   .describe('a number and when it was so; null: nobody has said')
 
-export const standing = z.enum([
+const standing = z.enum([
   'not-heard',
   'setting-up',
   'ready',
@@ -36,7 +36,7 @@ export const reason = z.strictObject({
   evidence: z.record(z.string(), z.union([z.number(), z.string(), z.boolean(), z.array(z.string())])),
 })
 
-export const callState = z.strictObject({
+const callState = z.strictObject({
   takenBy: z.string().nullable().describe('opaque id of who has the call'),
   takenAt: instant.nullable(),
   backUntil: instant.nullable().describe('steps back until then'),
@@ -55,7 +55,7 @@ export const callLine = z.strictObject({
   steppedBack: z.boolean(),
 })
 
-export const strip = z.strictObject({
+const strip = z.strictObject({
   setUpFrom: instant.nullable(),
   notches: z.array(instant),
   bars: z.array(z.tuple([z.int(), z.number()])).describe('voters per quarter hour since local midnight'),

@@ -6,14 +6,14 @@ import { code } from '../domain/log/fields.ts'
 const instant = z.iso.datetime({ offset: true })
 const place = z.strictObject({ code, name: z.string() })
 
-export const returnDifference = z.strictObject({
+const returnDifference = z.strictObject({
   itemsMissing: z.array(z.string()),
   itemsExtra: z.array(z.string()),
   sealsMissing: z.array(z.string()),
   sealsExtra: z.array(z.string()),
 })
 
-export const returnReceived = z.strictObject({
+const returnReceived = z.strictObject({
   at: instant,
   /** How it came to be known: `desk` is a check-in, `device` what the precinct's own tablet says. */
   via: z.enum(['device', 'caller', 'paper', 'desk', 'system']),
@@ -28,7 +28,7 @@ export const returnReceived = z.strictObject({
   receipt: z.string(),
 })
 
-export const returnOnWire = z.strictObject({
+const returnOnWire = z.strictObject({
   precinct: code,
   name: z.string(),
   place,

@@ -3,7 +3,7 @@ import { ruleName } from '../domain/log/kindsOfSystem.ts'
 
 /** What the review page asks and is told. Instants in answers are milliseconds of day time, as in a snapshot. */
 
-export const views = ['known', 'happened'] as const
+const views = ['known', 'happened'] as const
 /** `known`: what the office had recorded by then. `happened`: what was so by then, whenever it was told. */
 export type View = (typeof views)[number]
 

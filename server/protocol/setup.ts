@@ -227,7 +227,7 @@ export const askLink = z.strictObject({ for: z.enum(['password', 'sign-in']) })
 export const linkMade = z.strictObject({ person: z.string(), link: z.string(), validUntil: z.iso.datetime() })
 
 /** GET /setup/tokens, POST /setup/tokens, POST /setup/tokens/{token}/end: bearer tokens of programs, each with a role. */
-export const apiTokenLine = z.strictObject({
+const apiTokenLine = z.strictObject({
   id: z.string(),
   label: z.string(),
   role: z.enum(roles),

@@ -1,7 +1,7 @@
 import { fromBuffer } from 'yauzl'
 
 /** The files of a plan's zip; each limit with its reason. */
-export const ZIP_LIMITS = {
+const ZIP_LIMITS = {
   /** A plan has a dozen files; a folder's own notes may lie beside them. */
   files: 40,
   /** Unpacked, all together: a plan of 5,000 precincts has 6 MB. */

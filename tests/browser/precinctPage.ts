@@ -21,7 +21,7 @@ export async function enrolAt(page: Page, office: Office, precinct: string, name
 }
 
 /** A button by the beginning of its words: its title, whatever note stands under it. */
-export const button = (page: Page, title: string) =>
+const button = (page: Page, title: string) =>
   page.getByRole('button', { name: new RegExp(`^${title.replace(/[?.()]/g, '\\$&')}`) }).first()
 
 export const press = (page: Page, title: string) => button(page, title).click()

@@ -12,7 +12,7 @@ import {
 } from '../../server/protocol/device.ts'
 
 /** A small office that answers the device link as the wire says, keeps all in memory, and can be made to fail. */
-export type Kept = {
+type Kept = {
   number: number
   kind: string
   text: string

@@ -24,7 +24,7 @@ export type SetupServer = {
   stop(): Promise<void>
 }
 // biome-ignore lint/suspicious/noExplicitAny: what was answered is what the test looks at
-export type Told = { status: number; json: any }
+type Told = { status: number; json: any }
 
 export async function setupServer(options: {
   url: string

@@ -78,7 +78,7 @@ export type ManyQuestion = Base & {
   none?: string
 }
 /** Two people confirm, each for themselves; the answer is 'two' or 'one'. */
-export type TwoQuestion = Base & { kind: 'two' }
+type TwoQuestion = Base & { kind: 'two' }
 
 export type Question = NumberQuestion | TextQuestion | OneQuestion | ManyQuestion | TwoQuestion
 

@@ -11,7 +11,7 @@ import type { PrecinctState, Register } from './state.ts'
 import { chainOf, tapeOfAll } from './steps.ts'
 
 /** Of a strip's signs and stretches the latest: a thumb's breadth of paper holds no more. */
-export const STRIP_LIMITS = { spans: 14, marks: 12 } as const
+const STRIP_LIMITS = { spans: 14, marks: 12 } as const
 
 /** The row of a precinct of the plan: a pure function of its state, so it may be kept as long as the state is the same. */
 export function rowOf(p: PrecinctState, index: PlanIndex): BoardRow {

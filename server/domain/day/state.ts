@@ -52,7 +52,7 @@ export type Change = Stamp & {
 }
 
 /** An interval of silence, made by system entries. */
-export type Silence = { from: Instant; to: Instant | null }
+type Silence = { from: Instant; to: Instant | null }
 
 export type SlotFeed = Stamp & { taken: number }
 
@@ -65,7 +65,7 @@ export type Tape = Register<{ is: TapeState; problems: readonly string[] }> & {
   rejection: Register<readonly string[]> | null
 }
 
-export type SealFinding = Register<{ found: string; state: 'intact' | 'broken' | 'missing' }> & {
+type SealFinding = Register<{ found: string; state: 'intact' | 'broken' | 'missing' }> & {
   /** Earliest recording. */
   firstAt: Instant
 }

@@ -83,7 +83,7 @@ export function tabulatorsNow(p: PrecinctState, planned: PlannedIn): readonly st
   return planned.tabulators.map(tag => chainOf(p, tag).at(-1)!)
 }
 
-export function anyTapeRejected(p: PrecinctState, planned: PlannedIn): boolean {
+function anyTapeRejected(p: PrecinctState, planned: PlannedIn): boolean {
   return tabulatorsNow(p, planned).some(tag => own(p.tapes, tag)?.is.is === 'rejected')
 }
 

@@ -43,7 +43,7 @@ export const precinct = z.strictObject({
   sheets: z.int().min(1).max(4).optional(),
 })
 
-export const equipmentKind = z.enum(['tabulator', 'accessible-station', 'pollbook', 'ballot-box', 'tablet'])
+const equipmentKind = z.enum(['tabulator', 'accessible-station', 'pollbook', 'ballot-box', 'tablet'])
 export const equipment = z.strictObject({
   tag,
   precinct: code,

@@ -2,7 +2,7 @@ import type { BoardRow, Figure } from '../day/row.ts'
 
 /** What of a precinct was not known then, or was taken for something else. */
 export type Difference = { code: string; what: readonly DifferentField[] }
-export type DifferentField = keyof typeof differentFields
+type DifferentField = keyof typeof differentFields
 
 /** Fields of a row that tell what was so at the precinct; of a figure both the number and its instant count. */
 const differentFields = {

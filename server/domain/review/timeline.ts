@@ -30,7 +30,7 @@ export type Timeline = {
   reasonsLeftOut(): number
 }
 
-export type ReasonMark = {
+type ReasonMark = {
   at: Instant
   position: number
   tier: Extract<Tier, 'stop' | 'now'>

@@ -13,7 +13,7 @@ import { HOUR, SECOND } from '../time.ts'
  */
 
 /** A device heard earlier than this before reporting time was tried out, not at work: the day has not begun. */
-export const EARLIEST_BEFORE_REPORTING = 2 * HOUR
+const EARLIEST_BEFORE_REPORTING = 2 * HOUR
 
 /** When the office last heard a precinct on this day, by any way; null: never. */
 export function heardToday(p: PrecinctState, index: PlanIndex): Instant | null {

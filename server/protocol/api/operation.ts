@@ -26,7 +26,7 @@ export type Operation = {
  * An example that the tests run against Ellery County's practice day, and an answer of the form that it gets.
  * `$NAME` stands for something that only a running server knows (a fresh code, the day's id, an errand).
  */
-export type Example = {
+type Example = {
   path?: Readonly<Record<string, string>>
   query?: Readonly<Record<string, string>>
   body?: unknown

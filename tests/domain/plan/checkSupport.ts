@@ -41,7 +41,7 @@ pack,closing,Packed,,15,25,no,step`,
 13:00,19:30,0.45`,
 }
 
-export function linesOf(text: string): CsvLine[] {
+function linesOf(text: string): CsvLine[] {
   return text.split('\n').map((line, i) => ({ line: i + 1, cells: line.split(',') }))
 }
 

@@ -19,7 +19,7 @@ export type Words = {
 export type WordsOf = (say: Say) => Words
 
 /** A reason's evidence, ready to be said. Evidence is read by name; what isn't there is left unsaid. */
-export type Say = ReturnType<typeof saying>
+type Say = ReturnType<typeof saying>
 
 export function saying(reason: Reason, brief: PlanBrief, now?: Instant) {
   const { evidence } = reason
