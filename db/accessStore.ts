@@ -60,11 +60,14 @@ export function openAccessStore({ reader }: Sql): AccessStore {
     addCode: async code => {
       await db.insert(enrolCode).values(code)
     },
-    spendCode: async (hash, { id, label, keyHash, enrolledAt }) => {
+    spendCode: async (hash, { id, label, keyHash, enrolledAt }, beside) => {
+      const fits = beside
+        ? sql`c.day = ${beside.day} and c.precinct not in (select jsonb_array_elements_text(${JSON.stringify(beside.precincts)}::text::jsonb))`
+        : sql`true`
       const [code] = await db.execute<Spending>(sql`
         with spent as (
           update ${enrolCode} c set used_at = ${enrolledAt}::bigint from ${day} d
-          where c.hash = ${hash} and c.used_at is null and d.id = c.day and d.closed_at is null
+          where c.hash = ${hash} and c.used_at is null and d.id = c.day and d.closed_at is null and ${fits}
           returning c.day, c.precinct
         ), made as (
           insert into ${device} (id, day, precinct, key_hash, label, enrolled_at)
@@ -79,9 +82,11 @@ export function openAccessStore({ reader }: Sql): AccessStore {
         const { day, precinct } = code
         return { ok: true, device: { id, day, precinct, label, enrolledAt, revokedAt: null } }
       }
-      // Seen unused and open, and still not had: somebody was quicker.
-      const closed = code.usedAt === null && code.closedAt !== null
-      return { ok: false, reason: closed ? 'day-closed' : 'used-code' }
+      // Seen unused, open and fit, and still not had: somebody was quicker.
+      if (code.usedAt !== null) return { ok: false, reason: 'used-code' }
+      if (code.closedAt !== null) return { ok: false, reason: 'day-closed' }
+      if (beside && code.day !== beside.day) return { ok: false, reason: 'other-day' }
+      return { ok: false, reason: beside?.precincts.includes(code.precinct) ? 'served-already' : 'used-code' }
     },
 
     identities: drizzleAdapter(db, {

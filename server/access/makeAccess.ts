@@ -38,6 +38,8 @@ const messages = {
     'That is not one of our codes. A code has ten letters and digits and never I, L, O, U, 0 or 1.',
   'used-code': 'That code has been used. Ask the elections office for a new one.',
   'day-closed': 'The day of that code is closed.',
+  'other-day': 'That code is for another day than the one this tablet serves. It is not used up.',
+  'served-already': 'This tablet already serves the precinct of that code. The code is not used up.',
 } as const
 
 /**
@@ -106,7 +108,7 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       return code
     },
 
-    async enrol(typed, label, address): Promise<EnrolOutcome> {
+    async enrol(typed, label, address, beside): Promise<EnrolOutcome> {
       const group = addressGroup(address)
       const wait = perAddress.take(group, now()) || inAll.take('', now())
       if (wait > 0) {
@@ -123,12 +125,13 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       const key = makeSecret()
       const keyHash = hashSecret(key)
       const before = revocations
-      const outcome = await store.spendCode(hashSecret(code), {
+      const device = {
         id: makeId('d'),
         label: label.slice(0, ACCESS_LIMITS.labelLength),
         keyHash,
         enrolledAt: now(),
-      })
+      }
+      const outcome = await store.spendCode(hashSecret(code), device, beside)
       if (!outcome.ok) return { ...outcome, message: messages[outcome.reason] }
       // The rates are there against guessing: a good code costs nothing, so a warehouse may enrol 200 tablets.
       perAddress.giveBack(group)

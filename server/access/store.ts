@@ -1,4 +1,13 @@
-import type { Account, AccountChange, ApiToken, Device, LinkPurpose, Person } from './access.ts'
+import type {
+  Account,
+  AccountChange,
+  ApiToken,
+  Beside,
+  CodeRefusal,
+  Device,
+  LinkPurpose,
+  Person,
+} from './access.ts'
 import type { FreshSession, IdentityTables } from './credentials.ts'
 
 /** Somebody's sessions ended, for the so-manieth time. */
@@ -18,11 +27,12 @@ export type AccessStore = {
   revokeDevice(id: string, at: number): Promise<Device | null>
 
   addCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
-  /** Uses a code up and enrols the device for the code's day and precinct. */
+  /** Uses a code up and enrols the device for the code's day and precinct, where that goes with `beside`. */
   spendCode(
     hash: string,
     device: { id: string; label: string; keyHash: string; enrolledAt: number },
-  ): Promise<{ ok: true; device: Device } | { ok: false; reason: 'wrong-code' | 'used-code' | 'day-closed' }>
+    beside?: Beside,
+  ): Promise<{ ok: true; device: Device } | { ok: false; reason: CodeRefusal }>
 
   /** The tables of sign-in by e-mail: the same people, and the same sessions as here. */
   identities: IdentityTables

@@ -6,7 +6,8 @@ import { refuse } from './answer.ts'
 import type { Route } from './routes.ts'
 
 /**
- * A code for a key. 200 with the key, shown once; 400: not readable; 403: wrong, used, or of a closed day;
+ * A code for a key. 200 with the key, shown once; 400: not readable; 403: wrong, used, of a closed day, or not for
+ * this tablet beside what it serves;
  * 429 with Retry-After: too many wrong codes from this address or from all. `enrolled` notes it in the day's log.
  */
 export function enrolRoute(
@@ -22,7 +23,8 @@ export function enrolRoute(
     async handle({ body, address }) {
       const parsed = readAs(enrolRequest, body)
       if (!parsed.success) return { status: 400, json: { ok: false, problems: problemsOf(parsed.error) } }
-      const outcome = await access.enrol(parsed.data.code, parsed.data.label ?? '', address)
+      const { code, label = '', beside } = parsed.data
+      const outcome = await access.enrol(code, label, address, beside)
       if (!outcome.ok && outcome.reason === 'too-many')
         return refuse(429, outcome.message, { retryAfter: outcome.retryAfter })
       if (!outcome.ok) return refuse(403, outcome.message, { path: 'code' })

@@ -79,6 +79,10 @@ export const enrolRequest = z.strictObject({
   code: z.string().trim().min(8).max(40),
   /** What to call this device in setup. */
   label: z.string().trim().max(60).optional(),
+  /** What this tablet speaks for already: a code of another day or of one of these precincts is not used up. */
+  beside: z
+    .strictObject({ day: z.string().max(120), precincts: z.array(z.string().max(80)).max(12) })
+    .optional(),
 })
 export const enrolAnswer = z.discriminatedUnion('ok', [
   z.strictObject({

@@ -85,6 +85,19 @@ export function accessContract(
       expect(await access.devicesOf(day)).toEqual([])
     })
 
+    it('P14 a code that does not go with what the tablet serves already is refused, and not used up', async () => {
+      const { access, day } = await given()
+      const code = await access.issueCode(day, '014')
+      const tryBeside = (beside: { day: string; precincts: string[] }) =>
+        access.enrol(code, '', '192.0.2.7', beside)
+      expect(await tryBeside({ day, precincts: ['013', '014'] })).toMatchObject({ reason: 'served-already' })
+      expect(await tryBeside({ day: 'another', precincts: ['013'] })).toMatchObject({ reason: 'other-day' })
+      expect(await access.devicesOf(day)).toEqual([])
+      const outcome = await tryBeside({ day, precincts: ['013', '"]; drop table device'] })
+      expect(outcome).toMatchObject({ ok: true, device: { precinct: '014' } })
+      expect(await tryBeside({ day, precincts: [] })).toMatchObject({ reason: 'used-code' })
+    })
+
     it('P14 slows wrong codes by address, says how long to wait, and lets other addresses go on', async () => {
       const { access, day, clock } = await given()
       const tries = []

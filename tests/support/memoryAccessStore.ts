@@ -93,11 +93,13 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
     async addCode({ hash, day, precinct }) {
       codes.set(hash, { day, precinct, used: false })
     },
-    async spendCode(hash, { id, label, keyHash, enrolledAt }) {
+    async spendCode(hash, { id, label, keyHash, enrolledAt }, beside) {
       const code = codes.get(hash)
       if (!code) return { ok: false, reason: 'wrong-code' }
       if (code.used) return { ok: false, reason: 'used-code' }
       if (isClosed(code.day)) return { ok: false, reason: 'day-closed' }
+      if (beside && code.day !== beside.day) return { ok: false, reason: 'other-day' }
+      if (beside?.precincts.includes(code.precinct)) return { ok: false, reason: 'served-already' }
       code.used = true
       const device = { id, day: code.day, precinct: code.precinct, label, enrolledAt, revokedAt: null }
       devices.set(id, device)

@@ -16,12 +16,13 @@ export const deviceOperations: readonly Operation[] = [
     pattern: '/api/v1/enrol',
     id: 'enrol',
     title: 'A code becomes a key',
-    words: 'The key is shown once and speaks for one precinct of one day. A code is good once.',
+    words:
+      'The key is shown once and speaks for one precinct of one day. A code is good once. A tablet that serves several precincts says with `beside` what it speaks for already.',
     group: 'devices',
     who: 'anyone',
     body: enrolRequest,
     answer: enrolAnswer,
-    more: { 403: 'the code is wrong, used, or of a closed day' },
+    more: { 403: 'the code is wrong, used, of a closed day, or not for this tablet beside what it serves' },
     example: {
       body: { code: '$CODE', label: 'tablet 12' },
       answer: {
