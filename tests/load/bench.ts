@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { startEmbedded } from '../../db/embedded.ts'
+import { backup, intakeBesideBackup } from './backup.ts'
 import { boardLatency } from './boardLatency.ts'
 import { fold, rules } from './domainFigures.ts'
 import type { Figure } from './figure.ts'
@@ -26,6 +27,8 @@ const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   heartbeats,
   boardLatency,
   rssPerDevice,
+  backup,
+  intakeBesideBackup,
   firstPicture,
 }
 const byNameOnly = new Set(['firstPicture'])

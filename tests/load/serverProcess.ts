@@ -2,9 +2,11 @@ import { aWidePlan } from '../support/aPlan.ts'
 import { IMRE, runSunup } from '../support/runSunup.ts'
 
 /** The server under load in a process of its own: everything on but the pages. */
-export type ServerOrder = { url: string; precincts: number; devices: number }
+export type ServerOrder = { url: string; precincts: number; devices: number; copiesTo?: string }
 
-process.on('message', (order: ServerOrder | { memory: true } | { position: true } | { exit: true }) => {
+type Order = ServerOrder | { memory: true } | { position: true } | { copying: boolean } | { exit: true }
+
+process.on('message', (order: Order) => {
   if ('exit' in order) process.exit(0)
   if ('memory' in order) {
     globalThis.gc?.()
@@ -16,12 +18,43 @@ process.on('message', (order: ServerOrder | { memory: true } | { position: true 
     process.send?.({ position: current?.live.cursor() ?? 0 })
     return
   }
+  if ('copying' in order) {
+    void (order.copying ? startCopying() : stopCopying())
+    return
+  }
   void serve(order).catch(error => process.send?.({ error: String(error?.stack ?? error) }))
 })
 
 let current: Awaited<ReturnType<typeof runSunup>> | null = null
 
-async function serve({ url, precincts, devices }: ServerOrder) {
+/** One automatic backup after another, and how many are finished. */
+let copying = false
+let copies = 0
+let copier: Promise<void> = Promise.resolve()
+
+function startCopying() {
+  copying = true
+  copier = (async () => {
+    while (copying) {
+      await current!.sunup.backups.run()
+      const { problem } = current!.sunup.backups.state()
+      if (problem) throw new Error(problem.message)
+      copies++
+      // Their names differ by the second.
+      await new Promise(resolve => setTimeout(resolve, 1_000))
+    }
+  })()
+  copier.catch(error => process.send?.({ error: String(error) }))
+  process.send?.({ copying: true })
+}
+
+async function stopCopying() {
+  copying = false
+  await copier
+  process.send?.({ copies })
+}
+
+async function serve({ url, precincts, devices, copiesTo }: ServerOrder) {
   const plan = aWidePlan(precincts, { kind: 'election' })
   // A limit far above the load: what is measured is the intake, not the brake.
   current = await runSunup({
@@ -30,6 +63,7 @@ async function serve({ url, precincts, devices }: ServerOrder) {
     deviceRate: { perSecond: 10_000, burst: 1_000_000 },
     enrolRate: { perAddressPerMinute: 100_000, inAllPerMinute: 100_000 },
     startAt: opened(plan),
+    ...(copiesTo ? { backups: { folder: copiesTo, everyMs: 3_600_000 } } : {}),
   })
   const keys: string[] = []
   const tabulators: string[] = []
