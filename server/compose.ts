@@ -1,3 +1,4 @@
+import { once } from 'node:events'
 import { createServer, type Server as HttpServer } from 'node:http'
 import { createServer as createTlsServer } from 'node:https'
 import type { AddressInfo } from 'node:net'
@@ -25,6 +26,7 @@ import { setupRoutes } from './http/setupRoutes.ts'
 import { specRoutes } from './http/specRoutes.ts'
 import { createIntake } from './intake/intake.ts'
 import { createRateLimiter } from './intake/rate.ts'
+import { knownNames } from './knownNames.ts'
 import { type BoardHub, linkBoards } from './live/boards.ts'
 import { type DayClock, STILL } from './live/clock.ts'
 import { devicePlanOf } from './live/devicePlan.ts'
@@ -102,23 +104,15 @@ export async function composeSunup({
   placeAccess(access)
   await access.sweep()
 
-  const people = new Map<string, string>()
-  let peopleAtDesk: Record<string, string> = {}
-  async function learnPeople() {
-    for (const person of await access.people()) people.set(person.id, person.name)
-    const next = Object.fromEntries(people)
-    if (JSON.stringify(next) !== JSON.stringify(peopleAtDesk)) peopleAtDesk = next
-  }
-  await learnPeople()
-  const nameOf = (person: string) => people.get(person) ?? 'somebody'
+  const names = await knownNames(access)
 
   const live: RunningDays = await makeRunningDays({
     days,
     log: () => log,
     wall,
     house: day => ({
-      nameOf,
-      peopleAtDesk: () => peopleAtDesk,
+      nameOf: names.of,
+      peopleAtDesk: names.all,
       // Half a minute of the day at most between two looks, however fast a practice day runs; one that waits, waits for us.
       tickMs: clock => (clock.speed() <= STILL ? 10 : Math.min(250, Math.max(10, 30_000 / clock.speed()))),
       onChange: () => {
@@ -160,7 +154,7 @@ export async function composeSunup({
   })
   const runCommand: CommandRunner = createCommandRunner({ log, access, onTrouble })
   const command = async (dayId: string, person: Person, request: unknown) => {
-    if (!people.has(person.id)) await learnPeople()
+    await names.meet(person)
     const day = await live.reach(dayId)
     return day
       ? runCommand(day, person, request)
@@ -181,7 +175,7 @@ export async function composeSunup({
   }
 
   const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
-  const review = composeReview({ days, log, live, people: () => peopleAtDesk })
+  const review = composeReview({ days, log, live, people: names.all })
   const backups = copies
     ? startBackups({ sql, ...copies, wall, logger, registry: metrics.registry })
     : noBackups
@@ -199,14 +193,14 @@ export async function composeSunup({
       ...deviceRoutes({ intake, devicePlan }),
       ...setupRoutes(keeper),
       ...backupRoutes(backups.state),
-      ...returnRoutes({ dayOf, nameOf }),
+      ...returnRoutes({ dayOf, nameOf: names.of }),
       ...review.routes,
       ...dayRoutes({
         log,
         reach: live.reach,
         until: review.replay.until,
         days: () => keeper.brief(),
-        nameOf,
+        nameOf: names.of,
         devices: day => access.devicesOf(day),
         known: async day => (await days.get(day)) !== null,
         refused: (day, limit) => days.refused(day, limit),
@@ -266,7 +260,7 @@ export async function composeSunup({
   })
   const sweep = setInterval(() => {
     access.sweep().catch(onTrouble)
-    learnPeople().catch(onTrouble)
+    names.learn().catch(onTrouble)
   }, SWEEP_MS)
 
   return {
@@ -280,13 +274,7 @@ export async function composeSunup({
     backups,
     listen: async (port, host) => {
       if (pagesFolder) pages = await preparePages(pagesFolder, host, port, http)
-      await new Promise<void>((resolve, reject) => {
-        http.once('error', reject)
-        http.listen(port, host, () => {
-          http.off('error', reject)
-          resolve()
-        })
-      })
+      await once(http.listen(port, host), 'listening')
       caughtUp = true
       const { port: listened } = http.address() as AddressInfo
       keeper.listening(urlHere(host, listened, settings.tls !== null))
