@@ -8,7 +8,7 @@ export function SignInFirst({ what, page }: { what: string; page: GuardedPage })
       <h1>{what} needs you to be signed in</h1>
       <p>If you were signed in before, the session has ended: sign in again, and nothing is lost.</p>
       <p>
-        <a className="button" href={`/sign-in?to=${encodeURIComponent(page)}`}>
+        <a className={`button ${css.go}`} href={`/sign-in?to=${encodeURIComponent(page)}`}>
           Sign in
         </a>
       </p>
