@@ -56,6 +56,7 @@ const running = await runSunup({
   url: database.url,
   plan,
   pagesFolder: checkoutFolder(),
+  keptFolder: `${folder}/kept`,
   port: Number(portText),
   startAt: beginAt,
 })

@@ -33,6 +33,8 @@ export type SunupOptions = {
   deviceRate?: { perSecond: number; burst: number }
   enrolRate?: { perAddressPerMinute: number; inAllPerMinute: number }
   pagesFolder?: string | null
+  /** For what practice days keep; absent: no simulator is started. */
+  keptFolder?: string
   port?: number
   startAt?: number
   tls?: { certFile: string; keyFile: string }
@@ -54,6 +56,7 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
     logger: makeLog('silent'),
     wall,
     pagesFolder: options.pagesFolder ?? null,
+    keptFolder: options.keptFolder ?? null,
     backups: options.backups ?? null,
     onAssertion: error => {
       throw error

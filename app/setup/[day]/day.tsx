@@ -45,9 +45,11 @@ export function DayPage({ day }: { day: string }) {
       <dl className={css.facts}>
         <div>
           <dt>is</dt>
-          <dd role="status">
-            {dayIs[found.is]}
-            {clock !== '' && `, ${clock}`}
+          <dd>
+            <span role="status">
+              {dayIs[found.is]}
+              {clock !== '' && `, ${clock}`}
+            </span>
           </dd>
         </div>
         <div>
