@@ -19,8 +19,7 @@ import type { Sense } from './trainer.ts'
  * each answered by {order} or {order, refused: {path, message}}.
  */
 
-const USAGE =
-  'usage: --url URL --plan DIR|- --state FILE [--orders FILE] [--seed N] [--stdin] [--any-certificate]'
+const USAGE = 'usage: --url URL --plan DIR|- --state FILE [--orders FILE] [--seed N] [--stdin]'
 
 function fail(message: string): never {
   process.stderr.write(`${message}\n`)
@@ -37,15 +36,12 @@ function readArguments() {
         orders: { type: 'string' },
         seed: { type: 'string', default: '1' },
         stdin: { type: 'boolean', default: false },
-        'any-certificate': { type: 'boolean', default: false },
       },
     })
     const { url, plan, state, seed, orders, stdin } = values
     const seedOk = /^\d{1,10}$/.test(seed) && Number(seed) < 2 ** 32
     if (!url || !plan || !state || !URL.canParse(url) || !seedOk) fail(USAGE)
     if ((plan === '-' || orders !== undefined) && !stdin) fail(USAGE)
-    // The server on this very machine, whose certificate is good for its public name.
-    if (values['any-certificate']) process.env.NODE_TLS_REJECT_UNAUTHORIZED = '0'
     return { url: url.replace(/\/$/, ''), plan, state, orders, seed: Number(seed), stdin }
   } catch (error) {
     fail(`${error instanceof Error ? error.message : error}; ${USAGE}`)
