@@ -145,11 +145,11 @@ function castOf(plan: Plan): Record<Cast, Person> {
     supervisor: { id: 'practice-supervisor', name: 'Runa', role: 'supervisor' },
     receiving: {
       id: 'practice-receiving',
-      name: 'Oto',
+      name: 'Pell',
       role: 'receiving',
       post: plan.receiving?.[0] ?? null,
     },
-    admin: { id: 'practice-admin', name: 'Mira', role: 'admin' },
+    admin: { id: 'practice-admin', name: 'Odile', role: 'admin' },
   }
 }
 
