@@ -1,8 +1,8 @@
 'use client'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
+import { useDays } from '../live/useDays.ts'
 import css from './receiving.module.css'
 import { ReceivingTable } from './receivingTable.tsx'
-import { useDays } from './useDays.ts'
 
 type Props = { wanted: string | null; post: string | null }
 

@@ -45,16 +45,6 @@ export function ErrandCard({ errand, is, waiting, details, problem, onAgain, onT
       <p className={css.soft}>
         {precincts.length === 1 ? 'Precinct' : 'Precincts'} {precincts.map(p => p.name).join(', ')}
       </p>
-      {place && (
-        <p>
-          <a className={css.press} href={mapLink(place)}>
-            Directions
-          </a>
-          <span className={css.soft}>
-            Opens the map of your phone. {place.latitude.toFixed(5)}, {place.longitude.toFixed(5)}
-          </span>
-        </p>
-      )}
       {details?.what && (
         <section aria-label="From the desk" className={css.what}>
           <h3>From the desk</h3>
@@ -73,7 +63,6 @@ export function ErrandCard({ errand, is, waiting, details, problem, onAgain, onT
           )}
         </p>
       )}
-      <SiteReasons precincts={precincts.map(p => p.code)} />
       <div className={css.standing}>
         <p>
           <strong>The office has: {errandWords(errand, plan.timeZone)}.</strong>
@@ -111,6 +100,17 @@ export function ErrandCard({ errand, is, waiting, details, problem, onAgain, onT
           ))}
         </div>
       )}
+      {place && (
+        <p>
+          <a className={css.press} href={mapLink(place)}>
+            Directions
+          </a>
+          <span className={css.soft}>
+            Opens the map of your phone. {place.latitude.toFixed(5)}, {place.longitude.toFixed(5)}
+          </span>
+        </p>
+      )}
+      <SiteReasons precincts={precincts.map(p => p.code)} />
     </article>
   )
 }

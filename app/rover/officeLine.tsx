@@ -16,8 +16,8 @@ export function OfficeLine({ taps, state }: { taps: Taps; state: TapsState }) {
   const n = state.waiting.length
   const lost = link.is === 'lost' && clock ? ` since ${time(dayNow(clock, link.since))}` : ''
   return (
-    <div className={css.office}>
-      <p role="status" className={n > 0 || link.is !== 'connected' ? css.waits : undefined}>
+    <>
+      <p role="status" className={`${css.office} ${n > 0 || link.is !== 'connected' ? css.waits : ''}`}>
         {n > 0
           ? `${n === 1 ? 'One thing' : `${n} things`} you pressed ${n === 1 ? 'waits' : 'wait'} for the office.`
           : link.is === 'connected'
@@ -51,6 +51,6 @@ export function OfficeLine({ taps, state }: { taps: Taps; state: TapsState }) {
           </button>
         </div>
       ))}
-    </div>
+    </>
   )
 }

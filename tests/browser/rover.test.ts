@@ -7,6 +7,8 @@ import { atDesk, IMRE, officeOfFile } from './office.ts'
  * at Heron Creek.
  */
 const office = officeOfFile({ at: '09:30', morning: true })
+// Two browsers and a server on two cores: the longest took 72 s beside other work.
+test.describe.configure({ timeout: 150_000 })
 
 const ANA = { id: 'p-ana', name: 'Ana', role: 'rover', post: 'ana' } as const
 /** Of Heron Creek, in Ellery's plan. */
