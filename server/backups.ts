@@ -9,7 +9,7 @@ import { backupName, madeAtOf, toRemove } from './backupsKept.ts'
 import type { Log } from './log.ts'
 import type { backups } from './protocol/setup.ts'
 
-export type BackupsState = z.output<typeof backups>
+type BackupsState = z.output<typeof backups>
 
 export type RunningBackups = {
   state(): BackupsState

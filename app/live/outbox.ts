@@ -24,7 +24,7 @@ export const OUTBOX = {
   turnedAwayWait: 60_000,
 } as const
 
-export type OutboxTrouble =
+type OutboxTrouble =
   /** The office asks for a number that this device no longer holds. */
   | { what: 'gap'; wanted: number; holds: number }
   /** This device's storage refused to read or write. */

@@ -1,5 +1,5 @@
 /** Backoff after no answer, in ms: doubles from the first to the last, each time between half and whole. */
-export const RETRY = { firstWait: 1_000, lastWait: 30_000 } as const
+const RETRY = { firstWait: 1_000, lastWait: 30_000 } as const
 
 export type Retry = {
   isPlanned(): boolean

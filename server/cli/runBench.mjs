@@ -2,7 +2,7 @@ import './boot/node.mjs'
 import { spawn } from 'node:child_process'
 import { readdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { build } from './boot/build.mjs'
+import { build, bundle } from './boot/build.mjs'
 import { install } from './boot/install.mjs'
 import { endWithParent } from './boot/parent.mjs'
 import { root } from './boot/step.mjs'
@@ -12,20 +12,11 @@ import { root } from './boot/step.mjs'
 endWithParent()
 await install()
 if (!(await build('programs', 'pages'))) process.exit(1)
-const { build: bundle } = await import('esbuild')
 const files = readdirSync(join(root, 'tests', 'load')).filter(file => file.endsWith('.ts'))
-await bundle({
-  absWorkingDir: root,
-  entryPoints: files.map(file => join('tests', 'load', file)),
-  outdir: 'dist/load',
-  bundle: true,
-  packages: 'external',
-  platform: 'node',
-  format: 'esm',
-  target: 'node20',
-  sourcemap: true,
-  logLevel: 'error',
-})
+await bundle(
+  files.map(file => join('tests', 'load', file)),
+  'dist/load',
+)
 const args = [
   '--max-semi-space-size=32',
   '--enable-source-maps',

@@ -8,7 +8,7 @@ import { endWithParent } from './boot/parent.mjs'
 // process, so that signals and exit codes need no carrying.
 
 endWithParent()
-await install()
+await install('programs', 'pages')
 if (!(await build('programs', 'pages'))) process.exit(1)
 process.env.NODE_ENV ??= 'production'
 process.setSourceMapsEnabled(true)

@@ -134,6 +134,15 @@ describe('house rules', () => {
     expect(unused.map(name => `${name} is imported nowhere`)).toEqual([])
   })
 
+  it('a production install holds no tool: nothing that is only for us counts as production’s in the lockfile', () => {
+    const { devDependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
+    const { packages } = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8'))
+    // engine.io lists these two as its own.
+    const listedByOthers = ['@types/node', '@types/ws']
+    const kept = Object.keys(devDependencies).filter(name => packages[`node_modules/${name}`]?.dev !== true)
+    expect(kept.filter(name => !listedByOthers.includes(name))).toEqual([])
+  })
+
   it('every package that is imported stands in package.json', () => {
     const { dependencies, devDependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
     const known = new Set(Object.keys({ ...dependencies, ...devDependencies }))

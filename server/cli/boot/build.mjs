@@ -1,10 +1,11 @@
 import { createHash } from 'node:crypto'
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { alone } from './lock.mjs'
 import { root, say, step } from './step.mjs'
+import { hasTools, remedy } from './tools.mjs'
 
 const dist = join(root, 'dist')
-const lock = join(dist, 'building')
 
 /** What is built from what. A stamp in dist holds the hash of the sources (names and contents) it was built from. */
 const parts = {
@@ -41,9 +42,14 @@ const entries = { main: 'server/main.ts', sunup: 'server/cli/main.ts', simulator
 export async function build(...wanted) {
   const stale = () => wanted.filter(name => !isFresh(name))
   if (stale().length === 0) return true
+  if (!hasTools()) {
+    say(
+      `The sources have changed since the ${stale().join(' and ')} were built, and what builds them is not installed here. What helps: ${remedy}`,
+    )
+    return false
+  }
   mkdirSync(dist, { recursive: true })
-  await takeLock()
-  try {
+  return alone(join(dist, 'building'), 'Another process is building', async () => {
     for (const name of stale()) {
       const hash = hashOf(parts[name].sources)
       rmSync(stampOf(name), { force: true })
@@ -51,28 +57,15 @@ export async function build(...wanted) {
       writeFileSync(stampOf(name), hash)
     }
     return true
-  } finally {
-    rmSync(lock, { force: true })
-  }
+  })
 }
 
 async function makePrograms() {
-  const { build: bundle } = await import('esbuild')
   try {
-    await bundle({
-      absWorkingDir: root,
-      entryPoints: Object.fromEntries(
-        Object.entries(entries).filter(([, file]) => existsSync(join(root, file))),
-      ),
-      outdir: 'dist',
-      bundle: true,
-      packages: 'external',
-      platform: 'node',
-      format: 'esm',
-      target: 'node20',
-      sourcemap: true,
-      logLevel: 'silent',
-    })
+    await bundle(
+      Object.fromEntries(Object.entries(entries).filter(([, file]) => existsSync(join(root, file)))),
+      'dist',
+    )
     return true
   } catch (error) {
     say(error.message)
@@ -80,10 +73,30 @@ async function makePrograms() {
   }
 }
 
+/** Makes programs of sources (relative to the checkout), each in one file of `outdir`. Fails where one can't be read. */
+export async function bundle(entryPoints, outdir) {
+  const { build } = await import('esbuild')
+  await build({
+    absWorkingDir: root,
+    entryPoints,
+    outdir,
+    bundle: true,
+    packages: 'external',
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    sourcemap: true,
+    logLevel: 'silent',
+  })
+}
+
+/** Whether a part was built at all, from whatever sources. */
+export function isBuilt(name) {
+  return [...parts[name].made.map(file => join(root, file)), stampOf(name)].every(file => existsSync(file))
+}
+
 function isFresh(name) {
-  const { sources, made } = parts[name]
-  if (!made.every(file => existsSync(join(root, file))) || !existsSync(stampOf(name))) return false
-  return readFileSync(stampOf(name), 'utf8') === hashOf(sources)
+  return isBuilt(name) && readFileSync(stampOf(name), 'utf8') === hashOf(parts[name].sources)
 }
 
 function stampOf(name) {
@@ -115,50 +128,5 @@ function filesOf(source) {
   } catch (error) {
     if (error.code === 'ENOTDIR') return [source]
     throw error
-  }
-}
-
-async function takeLock() {
-  let said = false
-  for (;;) {
-    try {
-      writeFileSync(lock, String(process.pid), { flag: 'wx' })
-      return
-    } catch (error) {
-      if (error.code !== 'EEXIST') throw error
-    }
-    const holder = Number(readIfThere(lock))
-    if (holder > 0 ? !isAlive(holder) : ageOf(lock) > 5_000) rmSync(lock, { force: true })
-    else if (!said) {
-      said = true
-      say('Another process is building; waiting for it …')
-    }
-    await new Promise(resolve => setTimeout(resolve, 200))
-  }
-}
-
-function readIfThere(file) {
-  try {
-    return readFileSync(file, 'utf8')
-  } catch {
-    return ''
-  }
-}
-
-/** Milliseconds since a file was written; 0 where it isn't there. */
-function ageOf(file) {
-  try {
-    return Date.now() - statSync(file).mtimeMs
-  } catch {
-    return 0
-  }
-}
-
-function isAlive(pid) {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    return error.code === 'EPERM'
   }
 }

@@ -12,11 +12,12 @@ export function say(line) {
 
 /**
  * Runs a program to its end, quietly. Over two seconds it says what is under way, then every ten seconds for how
- * long. Its output is shown only where it fails, the last 60 lines. Resolves with whether it ended well.
+ * long. Its output is shown only where it fails, the last 60 lines. `started` is told its process id. Resolves
+ * with whether it ended well.
  */
-export function step(what, command, args, env = {}) {
+export function step(what, command, args, env = {}, started = () => {}) {
   return new Promise(resolve => {
-    const started = Date.now()
+    const since = Date.now()
     let output = ''
     const child = spawn(command, args, {
       cwd: root,
@@ -25,6 +26,7 @@ export function step(what, command, args, env = {}) {
       // npm is a .cmd file on Windows.
       shell: process.platform === 'win32' && !command.includes('\\'),
     })
+    if (child.pid !== undefined) started(child.pid)
     const keep = chunk => {
       output = (output + chunk).slice(-40_000)
     }
@@ -33,7 +35,7 @@ export function step(what, command, args, env = {}) {
     let repeat
     const first = setTimeout(() => {
       say(`${what} …`)
-      repeat = setInterval(() => say(`${what} … ${Math.round((Date.now() - started) / 1_000)} s`), 10_000)
+      repeat = setInterval(() => say(`${what} … ${Math.round((Date.now() - since) / 1_000)} s`), 10_000)
     }, 2_000)
     const end = (good, reason) => {
       clearTimeout(first)
