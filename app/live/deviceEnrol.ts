@@ -9,16 +9,20 @@ export type EnrolOutcome =
   | { ok: false; why: 'too-many'; retryAfter: number }
   | { ok: false; why: 'no-network' | 'office' }
 
+/** What this tablet serves already: the office uses up only a code that goes with it. */
+export type Beside = { day: string; precincts: string[] }
+
 /** Redeems a code at the office. Never rejects: no network is an outcome like the others. */
-export async function enrol(code: string, label: string, ask: typeof fetch = fetch): Promise<EnrolOutcome> {
+export async function enrol(code: string, label: string, beside?: Beside): Promise<EnrolOutcome> {
   let response: Response
   try {
-    response = await ask('/api/v1/enrol', {
+    response = await fetch('/api/v1/enrol', {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify({
         code: plainCode(code),
         ...(label.trim() ? { label: label.trim().slice(0, 60) } : {}),
+        ...(beside ? { beside } : {}),
       }),
       signal: AbortSignal.timeout(20_000),
     })

@@ -14,9 +14,10 @@ export type Here = {
   unsafe: boolean
 }
 
-export async function openHere(): Promise<Here> {
+/** @param database Of the enrolment; without it the first one's. */
+export async function openHere(database?: string): Promise<Here> {
   try {
-    const db = await openPrecinctDb()
+    const db = await openPrecinctDb(database)
     return { keep: createIdbKeep(db), storeFor: owner => createIdbStore(db, owner), unsafe: false }
   } catch {
     const shelf = createShelf()

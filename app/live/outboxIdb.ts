@@ -27,8 +27,11 @@ type PrecinctSchema = DBSchema & {
 }
 export type PrecinctDb = IDBPDatabase<PrecinctSchema>
 
-/** The one database of the precinct page. Rejects where the browser gives no storage. */
-export function openPrecinctDb(name = 'sunup-precinct'): Promise<PrecinctDb> {
+/** The database of a tablet's first enrolment; it keeps the list of them all too. Others have their own. */
+export const FIRST_DATABASE = 'sunup-precinct'
+
+/** One enrolment's database. Rejects where the browser gives no storage. */
+export function openPrecinctDb(name = FIRST_DATABASE): Promise<PrecinctDb> {
   return openDB<PrecinctSchema>(name, 1, {
     upgrade(db) {
       db.createObjectStore('heads', { keyPath: 'device' })

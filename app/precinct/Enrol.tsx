@@ -4,16 +4,22 @@ import { lengthWords } from '../live/clock.ts'
 import { type EnrolOutcome, type Identity, plainCode } from '../live/deviceEnrol.ts'
 import { codeOfAddress, forgetAddressCode } from './addressCode.ts'
 import { CAUTION, ENROL as W } from './words.ts'
+import { SEVERAL } from './wordsOfSeveral.ts'
 
 type Props = {
   enrol(code: string, label: string): Promise<EnrolOutcome>
   onEnrolled(identity: Identity): void
-  /** The office no longer takes the key of before; so many reports still wait under it. */
-  lost?: { waiting: number }
+  /**
+   * The office no longer takes the key of before; so many reports still wait under it. Where the tablet serves others
+   * too, this precinct's name, and the way to take it off.
+   */
+  lost?: { waiting: number; name?: string; takeOff?(): void }
+  /** The tablet serves these already and goes on with them. */
+  another?: { names: readonly string[]; leave(): void }
 }
 
 /** One code, one button. What went wrong stands beside the code, and says what to do. */
-export function Enrol({ enrol, onEnrolled, lost }: Props) {
+export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
   const [came] = useState(codeOfAddress)
   const [code, setCode] = useState(came)
   const [label, setLabel] = useState('')
@@ -61,18 +67,30 @@ export function Enrol({ enrol, onEnrolled, lost }: Props) {
   const shown = waitMs > 0 ? W.tooMany(lengthWords(Math.ceil(waitMs / 1_000) * 1_000)) : problem
   return (
     <main className="pp-page">
-      <h1>{W.title}</h1>
+      <h1>{another ? SEVERAL.anotherTitle : W.title}</h1>
       {lost && (
         <div className="pp-stop" role="alert">
-          <p>{W.lost}</p>
+          <p>{lost.name ? SEVERAL.lost(lost.name) : W.lost}</p>
           <p>{W.lostKept(lost.waiting)}</p>
         </div>
       )}
-      <p>{W.lead}</p>
+      {lost?.name && lost.takeOff && (
+        <>
+          <button type="button" className="pp-quiet" onClick={lost.takeOff}>
+            {SEVERAL.takeOff(lost.name)}
+          </button>
+          <p className="pp-help">{SEVERAL.takeOffHelp}</p>
+        </>
+      )}
+      <p>{another ? SEVERAL.anotherLead(another.names) : W.lead}</p>
       <form onSubmit={submit} noValidate>
         <label htmlFor={`${id}code`}>{W.code}</label>
         <p className="pp-help" id={`${id}help`}>
-          {came !== '' && code === came ? W.codeCame : W.codeHelp}
+          {came !== '' && code === came
+            ? another
+              ? SEVERAL.codeCame(another.names)
+              : W.codeCame
+            : W.codeHelp}
         </p>
         <input
           id={`${id}code`}
@@ -110,6 +128,11 @@ export function Enrol({ enrol, onEnrolled, lost }: Props) {
         <button type="submit" className="pp-go" disabled={asking || waitMs > 0}>
           {asking ? W.going : W.go}
         </button>
+        {another && (
+          <button type="button" className="pp-quiet" onClick={another.leave}>
+            {SEVERAL.notNow}
+          </button>
+        )}
       </form>
       <p className="pp-caution">{CAUTION}</p>
     </main>

@@ -10,6 +10,7 @@ import type { PageState } from './pageState.ts'
 import { SunLine } from './SunLine.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
 import { CAUTION, HOME as W } from './words.ts'
+import { SEVERAL } from './wordsOfSeveral.ts'
 
 type Props = { session: Session; plan: DevicePlan; page: PageState; go(screen: string): void }
 
@@ -63,6 +64,9 @@ export function Home({ session, plan, page, go }: Props) {
           {more.map(a => (
             <Big key={a.screen} title={a.title} note={a.note} onClick={() => go(a.screen)} />
           ))}
+          <button type="button" className="pp-quiet" onClick={() => go('another')}>
+            {SEVERAL.another}
+          </button>
         </div>
       )}
       <button type="button" className="pp-quiet" onClick={() => go('said')}>

@@ -1,123 +1,152 @@
 'use client'
-import { useEffect, useState, useSyncExternalStore } from 'react'
+import { useCallback, useEffect, useMemo, useState } from 'react'
 import { enrol, type Identity } from '../live/deviceEnrol.ts'
 import { askToPersist, type Here, linkHere, openHere } from '../live/deviceHere.ts'
 import type { DeviceLink } from '../live/deviceLink.ts'
+import {
+  changeEnrolments,
+  type Enrolment,
+  enrolledAlso,
+  placeConfirmed,
+  readEnrolments,
+  servedNow,
+  takenOff,
+} from '../live/enrolments.ts'
+import { FIRST_DATABASE } from '../live/outboxIdb.ts'
 import { Enrol } from './Enrol.tsx'
-import { OfficeLine } from './OfficeLine.tsx'
-import { Reporting } from './Reporting.tsx'
-import type { Session } from './session.ts'
+import type { Line } from './lines.ts'
+import { Serving } from './Serving.tsx'
 import { HOME } from './words.ts'
 
-/** Who this device is decides what is shown: nobody yet (enrol), or the page of its precinct. */
+/** Who this tablet is decides what is shown: nobody yet (enrol), or the page of its precincts. */
 export function PrecinctApp() {
-  const [here, setHere] = useState<Here | null>(null)
-  const [identity, setIdentity] = useState<Identity | null>(null)
+  const [first, setFirst] = useState<Here | null>(null)
+  const [all, setAll] = useState<readonly Enrolment[]>([])
+  const [shown, setShown] = useState<string | null>(null)
   const [unkept, setUnkept] = useState(false)
+  const [open, setOpen] = useState<Readonly<Record<string, { link: DeviceLink; unsafe: boolean }>>>({})
+  const [openOnce] = useState(opener)
 
   useEffect(() => {
     let gone = false
-    void openHere().then(async opened => {
-      const known = await opened.keep.read<Identity>('identity').catch(() => undefined)
+    void openOnce(FIRST_DATABASE).then(async here => {
+      const known = await readEnrolments(here.keep).catch(() => [])
+      const last = await here.keep.read<string>('shown').catch(() => undefined)
       if (gone) return
-      setIdentity(known ?? null)
-      setHere(opened)
+      setAll(known)
+      setShown(last ?? null)
+      setFirst(here)
     })
     return () => {
       gone = true
     }
+  }, [openOnce])
+
+  const served = useMemo(() => servedNow(all), [all])
+  const lines = useMemo<Line[]>(
+    () =>
+      served.flatMap(enrolment => {
+        const opened = open[enrolment.identity.device]
+        return opened ? [{ enrolment, link: opened.link, unsafe: opened.unsafe || unkept }] : []
+      }),
+    [served, open, unkept],
+  )
+  const onLine = useCallback((device: string, line: { link: DeviceLink; unsafe: boolean } | null) => {
+    setOpen(({ [device]: _, ...others }) => (line ? { ...others, [device]: line } : others))
   }, [])
 
-  function enrolled(next: Identity) {
+  if (!first) return <Moment />
+
+  async function change(how: (all: readonly Enrolment[]) => Enrolment[]) {
+    const next = await changeEnrolments(first!.keep, how).catch(() => {
+      setUnkept(true)
+      return how(all)
+    })
+    setAll(next)
+  }
+  function show(device: string) {
+    setShown(device)
+    // Only a convenience: what is shown says itself which precinct it is.
+    first!.keep.write('shown', device).catch(() => undefined)
+  }
+  function enrolled(identity: Identity, instead: string | null) {
     void askToPersist()
-    here?.keep.write('identity', next).catch(() => setUnkept(true))
-    setIdentity(next)
+    show(identity.device)
+    void change(now => enrolledAlso(now, identity, instead))
   }
 
-  if (!here)
-    return (
-      <main className="pp-page">
-        <p role="status">{HOME.loading}</p>
-      </main>
-    )
-  if (!identity)
+  if (served.length === 0)
     return (
       <div className="pp">
-        <Enrol enrol={enrol} onEnrolled={enrolled} />
+        <Enrol
+          enrol={(code, label) => enrol(code, label)}
+          onEnrolled={identity => enrolled(identity, null)}
+        />
       </div>
     )
   return (
-    <Linked
-      key={identity.device}
-      here={here}
-      identity={identity}
-      unsafe={here.unsafe || unkept}
-      onEnrolled={enrolled}
-    />
+    <>
+      {served.map(enrolment => (
+        <Linked key={enrolment.identity.key} enrolment={enrolment} openOnce={openOnce} onLine={onLine} />
+      ))}
+      {lines.length === 0 ? (
+        <Moment />
+      ) : (
+        <Serving
+          lines={lines}
+          shown={shown}
+          show={show}
+          enrol={enrol}
+          onEnrolled={enrolled}
+          takeOff={device => void change(now => takenOff(now, device))}
+          confirmPlace={device => void change(now => placeConfirmed(now, device))}
+        />
+      )}
+    </>
   )
 }
 
-type LinkedProps = { here: Here; identity: Identity; unsafe: boolean; onEnrolled(identity: Identity): void }
+function Moment() {
+  return (
+    <main className="pp-page">
+      <p role="status">{HOME.loading}</p>
+    </main>
+  )
+}
 
-function Linked({ here, identity, unsafe, onEnrolled }: LinkedProps) {
-  const [link, setLink] = useState<DeviceLink | null>(null)
+/** Opens each database once, also where it is only memory: what waits there is found again. */
+function opener(): (database: string) => Promise<Here> {
+  const opened = new Map<string, Promise<Here>>()
+  return database => {
+    const known = opened.get(database) ?? openHere(database)
+    opened.set(database, known)
+    return known
+  }
+}
+
+type LinkedProps = {
+  enrolment: Enrolment
+  openOnce(database: string): Promise<Here>
+  onLine(device: string, line: { link: DeviceLink; unsafe: boolean } | null): void
+}
+
+/** Holds the line of one enrolment for as long as this tablet serves its precinct, whether it is shown or not. */
+function Linked({ enrolment: { identity, database }, openOnce, onLine }: LinkedProps) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: one link for one device key, whatever object holds it
   useEffect(() => {
-    const made = linkHere(here, identity)
-    setLink(made)
-    void made.start()
-    return () => made.stop()
-  }, [here, identity.key])
-  return link && <Live link={link} unsafe={unsafe} onEnrolled={onEnrolled} />
-}
-
-function Live({
-  link,
-  unsafe,
-  onEnrolled,
-}: {
-  link: DeviceLink
-  unsafe: boolean
-  onEnrolled(identity: Identity): void
-}) {
-  const state = useSyncExternalStore(link.subscribe, link.state, link.state)
-  const box = useSyncExternalStore(link.outbox.subscribe, link.outbox.state, link.outbox.state)
-  const wall = useWall()
-  const session: Session = {
-    link: state,
-    box,
-    unsafe,
-    wall,
-    say: (kind, body) => link.outbox.say(kind, body),
-    mend: (of, kind, body) => link.outbox.mend(of, kind, body),
-    leave: of => link.outbox.leave(of),
-  }
-  if (state.link === 'key-lost')
-    return (
-      <div className="pp">
-        <Enrol enrol={enrol} onEnrolled={onEnrolled} lost={{ waiting: box.waiting + box.refused }} />
-      </div>
-    )
-  if (!state.plan)
-    return (
-      <div className="pp">
-        <header>
-          <OfficeLine session={session} go={() => undefined} />
-        </header>
-        <main className="pp-page">
-          <p role="status">{HOME.waitingForPlan}</p>
-        </main>
-      </div>
-    )
-  return <Reporting session={session} plan={state.plan} />
-}
-
-/** This device's clock, once a second. */
-function useWall(): number {
-  const [wall, setWall] = useState(() => Date.now())
-  useEffect(() => {
-    const timer = setInterval(() => setWall(Date.now()), 1_000)
-    return () => clearInterval(timer)
-  }, [])
-  return wall
+    let gone = false
+    let link: DeviceLink | null = null
+    void openOnce(database).then(here => {
+      if (gone) return
+      link = linkHere(here, identity)
+      onLine(identity.device, { link, unsafe: here.unsafe })
+      void link.start()
+    })
+    return () => {
+      gone = true
+      link?.stop()
+      onLine(identity.device, null)
+    }
+  }, [identity.key, openOnce, onLine])
+  return null
 }

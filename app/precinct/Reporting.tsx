@@ -1,5 +1,5 @@
 'use client'
-import { useEffect, useMemo, useState } from 'react'
+import { type ReactNode, useEffect, useMemo, useState } from 'react'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import type { KeptReport } from '../live/outboxStore.ts'
 import { Conversation } from './asking/Conversation.tsx'
@@ -12,6 +12,7 @@ import { pageStateOf } from './pageState.ts'
 import { SaidToday } from './SaidToday.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
 import { useScreen } from './useScreen.ts'
+import { SEVERAL } from './wordsOfSeveral.ts'
 
 const LISTS = ['steps/opening', 'steps/closing', 'seals', 'tapes', 'closing-tapes', 'equipment']
 /** A conversation goes back to the list it was chosen from. */
@@ -24,8 +25,11 @@ const LIST_OF: Record<string, string> = {
 
 type Mending = { report: KeptReport; screen: string; said: boolean }
 
-/** The enrolled page: what the office knows on top, one screen below. */
-export function Reporting({ session, plan }: { session: Session; plan: DevicePlan }) {
+/** `top`: where a tablet serves several precincts, the way from one to the other. */
+type Props = { session: Session; plan: DevicePlan; top?: ReactNode }
+
+/** The enrolled page: what the office knows on top, and for which precinct; one screen below. */
+export function Reporting({ session, plan, top }: Props) {
   const [screen, go] = useScreen()
   const [mending, setMending] = useState<Mending | null>(null)
   const { link, box } = session
@@ -62,7 +66,13 @@ export function Reporting({ session, plan }: { session: Session; plan: DevicePla
   }
   return (
     <div className="pp">
+      {top}
       <header>
+        {(top || screen !== '') && (
+          <p className="pp-for">
+            <span className="pp-soft">{SEVERAL.speaksFor}</span> <strong>{plan.precinct.name}</strong>
+          </p>
+        )}
         <OfficeLine session={session} go={move} />
       </header>
       {flow ? (
