@@ -162,6 +162,8 @@ class Filling {
     if (this.header === null || !this.over)
       throw new BackupRefused(`${file} ${damaged().message}: nothing was restored`)
     await migrateWithin(this.tx, this.migrations)
+    // The database has not looked at its new rows yet, and would read all of them again for each page of them.
+    for (const table of this.tables.keys()) await this.tx.unsafe(`analyze "${table}"`)
     const { days, madeAt } = this.header
     const heads = await this.tx<{ day: string }[]>`select day from head order by day`
     if (heads.map(({ day }) => day).join('\n') !== days.map(({ day }) => day).join('\n'))

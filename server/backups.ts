@@ -15,6 +15,8 @@ export type RunningBackups = {
   state(): BackupsState
   /** Does now what is due every few minutes; one at a time. */
   run(): Promise<void>
+  /** Something was made that nobody can say again (a device's key): the next one is made within seconds. */
+  soon(): void
   stop(): Promise<void>
 }
 
@@ -27,21 +29,23 @@ type Good = { file: string; bytes: number; at: number; state: string | null }
 const SHARE = 0.5
 /** The first one after a start: when everybody has come back. */
 const FIRST_MS = 60_000
+/** A morning's enrolments that come one after the other share a copy. */
+const SOON_MS = 15_000
 
 /**
  * The running server's own copies: every so many minutes one, unless nothing has changed since the last that is
  * good; old ones go as server/backupsKept.ts says. It never holds up a report, and its failing stops nothing: it is
  * logged, counted, shown to the administrator, and tried again at the next time.
+ *
+ * @param copies null: switched off
  */
-export function startBackups(deps: {
-  sql: Sql
-  folder: string
-  everyMs: number
-  wall(): number
-  logger: Log
-  registry: Registry
-}): RunningBackups {
-  const { sql, folder, everyMs, wall, logger, registry } = deps
+export function startBackups(
+  copies: { folder: string; everyMs: number } | null,
+  deps: { sql: Sql; wall(): number; logger: Log; registry: Registry; soonMs?: number },
+): RunningBackups {
+  if (!copies) return noBackups
+  const { folder, everyMs } = copies
+  const { sql, wall, logger, registry, soonMs = SOON_MS } = deps
   let last: Good | null = null
   /** When it was last seen that the last copy is all there is to have. */
   let goodAt: number | null = null
@@ -117,16 +121,23 @@ export function startBackups(deps: {
       })
     return running
   }
-  let timer = setTimeout(
-    function next() {
-      timer = setTimeout(next, everyMs)
+  let timer: NodeJS.Timeout
+  let dueAt = Number.POSITIVE_INFINITY
+  function within(ms: number) {
+    if (stopping.signal.aborted || performance.now() + ms >= dueAt) return
+    clearTimeout(timer)
+    dueAt = performance.now() + ms
+    timer = setTimeout(() => {
+      dueAt = Number.POSITIVE_INFINITY
+      within(everyMs)
       void run()
-    },
-    Math.min(FIRST_MS, everyMs),
-  )
+    }, ms)
+  }
+  within(Math.min(FIRST_MS, everyMs))
 
   return {
     run,
+    soon: () => within(soonMs),
     state: () => ({
       on: true,
       folder,
@@ -136,16 +147,17 @@ export function startBackups(deps: {
       problem,
     }),
     stop: async () => {
-      clearTimeout(timer)
       stopping.abort()
+      clearTimeout(timer)
       await running
     },
   }
 }
 
 /** `off` in the settings: only what is made by hand is there. */
-export const noBackups: RunningBackups = {
+const noBackups: RunningBackups = {
   run: async () => {},
+  soon: () => {},
   state: () => ({
     on: false,
     folder: null,

@@ -10,7 +10,7 @@ import { type DayRecord, type Days, openDays } from '../db/days.ts'
 import type { Device, Person } from './access/access.ts'
 import { makeAccess, type RunningAccess } from './access/makeAccess.ts'
 import { placeAccess } from './access/place.ts'
-import { noBackups, type RunningBackups, startBackups } from './backups.ts'
+import { type RunningBackups, startBackups } from './backups.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
@@ -165,6 +165,7 @@ export async function composeSunup({
   }
 
   async function enrolled(device: Device) {
+    backups.soon()
     if (!running.has(device.day)) return
     await log.decide(device.day, now => ({
       entries: dayOf(device.day)?.closed()
@@ -176,9 +177,7 @@ export async function composeSunup({
 
   const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
   const review = composeReview({ days, log, live, people: names.all })
-  const backups = copies
-    ? startBackups({ sql, ...copies, wall, logger, registry: metrics.registry })
-    : noBackups
+  const backups = startBackups(copies, { sql, wall, logger, registry: metrics.registry })
   let pages: Pages | null = null
   let caughtUp = false
   const devicePlan = (device: Device) => {
@@ -193,7 +192,7 @@ export async function composeSunup({
       ...deviceRoutes({ intake, devicePlan }),
       ...setupRoutes(keeper),
       ...backupRoutes(backups.state),
-      ...returnRoutes({ dayOf, nameOf: names.of }),
+      ...returnRoutes({ reach: live.reach, nameOf: names.of }),
       ...review.routes,
       ...dayRoutes({
         log,

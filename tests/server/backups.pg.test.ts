@@ -1,7 +1,11 @@
 import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { Registry } from 'prom-client'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { connect } from '../../db/connect.ts'
+import { startBackups } from '../../server/backups.ts'
+import { makeLog } from '../../server/log.ts'
 import { backups } from '../../server/protocol/setup.ts'
 import { aPlan } from '../support/aPlan.ts'
 import { freshDatabase } from '../support/database.ts'
@@ -16,9 +20,20 @@ beforeAll(async () => {
 })
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
-// The day stands still and the wall moves by hand, so that nothing changes but what a test changes.
-const start = (where: string, everyMs = 3_600_000) =>
-  runSunup({ url, plan: aPlan(), wall: () => clock, backups: { folder: where, everyMs } })
+/** A server whose day stands still while the wall is moved by hand: nothing changes but what a test changes. */
+async function start(where: string, everyMs = 3_600_000): Promise<RunningSunup> {
+  const backups = { folder: where, everyMs }
+  const running = await runSunup({ url, plan: aPlan(), wall: () => clock, speed: 1e-6, backups })
+  // Its first look at the day may write what it finds.
+  let head = ''
+  await until('nothing more is written', async () => {
+    const before = head
+    await new Promise(resolve => setTimeout(resolve, 400))
+    head = running.live.head().hash
+    return head === before
+  })
+  return running
+}
 const kept = (where: string) => readdirSync(where).sort()
 
 async function ageIn(running: RunningSunup): Promise<number | null> {
@@ -84,6 +99,22 @@ describe('automatic backups', () => {
       last: { bytes: expect.any(Number) },
     })
     await running.stop()
+  })
+
+  it('P1: come within seconds of an enrolment, whose key nobody could say again', async () => {
+    const where = join(folder, 'soon')
+    const sql = connect(url, { max: 2 })
+    const running = startBackups(
+      { folder: where, everyMs: 3_600_000 },
+      { sql, wall: () => clock, logger: makeLog('silent'), registry: new Registry(), soonMs: 30 },
+    )
+    running.soon()
+    running.soon()
+    await until('there is one', () => running.state().last !== null)
+    expect(kept(where)).toHaveLength(1)
+    await running.stop()
+    running.soon()
+    await sql.end({ timeout: 1 })
   })
 
   it('P14: are shown to an administrator and to nobody else', async () => {
