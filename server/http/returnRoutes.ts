@@ -7,7 +7,8 @@ const MOST_CODES = 200
 
 /** The returns of a day, for who receives them and for the desk. */
 export function returnRoutes(deps: {
-  dayOf(day: string): ReturningDay | null
+  /** Running, or closed and readable. */
+  reach(day: string): Promise<ReturningDay | null>
   nameOf(person: string): string
 }): Route[] {
   return [
@@ -15,8 +16,8 @@ export function returnRoutes(deps: {
       method: 'GET',
       pattern: '/api/v1/days/:day/returns',
       who: ['receiving', 'desk', 'supervisor'],
-      handle: ({ params, query }) => {
-        const day = deps.dayOf(params.day ?? '')
+      handle: async ({ params, query }) => {
+        const day = await deps.reach(params.day ?? '')
         if (!day) return refuse(404, 'There is no such running day.', { path: 'day' })
         const only = query.getAll('precinct')
         if (only.length > MOST_CODES)
