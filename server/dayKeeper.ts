@@ -212,16 +212,18 @@ export function makeDayKeeper(deps: {
       }),
     listening,
     resume: async (only, say) => {
-      const all = await days.list()
-      const open = all.filter(
-        d => d.openedAt !== null && d.closedAt === null && (only === null || d.id === only),
-      )
-      if (only !== null && open.length === 0) return no('day', `${only} is not an open day of this database.`)
-      for (const record of open) {
+      const all = (await days.list()).filter(d => d.closedAt === null && (only === null || d.id === only))
+      if (only !== null && !all.some(d => d.openedAt !== null || d.kind === 'practice'))
+        return no('day', `SUNUP_DAY ${only} is not an open day of this database.`)
+      for (const record of all) {
         if (record.kind === 'practice') {
-          const line = `${record.id} is a practice day: it stands still until an administrator practises it again.`
+          const line = `${record.id} is a practice day: it runs when somebody practises it, on the setup page or by npm run demo -- --plan DIR.`
           if (only !== null) return no('day', line)
           say(line)
+          continue
+        }
+        if (record.openedAt === null) {
+          say(`${record.id} is kept: it runs when an administrator opens it on the setup page.`)
           continue
         }
         const done = await withDay(record.id, openNow)
