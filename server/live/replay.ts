@@ -39,7 +39,7 @@ export type ReplayDeps = {
   people(): Record<string, string>
 }
 
-const DAYS_KEPT = 3
+const DAYS_KEPT = 2
 const WAITING = 24
 const PICTURES_KEPT = 8
 const PAGE = 1_000

@@ -10,6 +10,7 @@ import { firstPicture } from './firstPicture.ts'
 import { heartbeats } from './heartbeats.ts'
 import { intake } from './intake.ts'
 import { planCheck } from './planCheck.ts'
+import { replayJump } from './replayJump.ts'
 import { rssPerDevice } from './rssPerDevice.ts'
 import { vipImport } from './vipImport.ts'
 
@@ -29,6 +30,7 @@ const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   rssPerDevice,
   backup,
   intakeBesideBackup,
+  replayJump,
   firstPicture,
 }
 const byNameOnly = new Set(['firstPicture'])
