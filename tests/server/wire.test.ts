@@ -14,7 +14,7 @@ import * as device from '../../server/protocol/device.ts'
 const PINNED = {
   version: 1,
   floor: 1,
-  hash: 'fb45590437c11151f4e33f7045ba2985368252fa550d0981657f650859405f5e',
+  hash: 'ccf00c1fb4719bd6456db697f7cfcee6af9c0eab97a89b5e314f0a9eaabf70dc',
 }
 
 const isSchema = (value: unknown): value is z.ZodType =>
