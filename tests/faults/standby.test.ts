@@ -240,11 +240,21 @@ describe('the machine dies, and a second one goes on from the last backup', () =
     for (const p of state.precincts.values())
       expect(rows.get(p.code), p.code).toEqual(JSON.parse(JSON.stringify(rowOf(p, index))))
 
+    // A copy by hand, beside the running server.
+    const byHand = join(folder, 'by-hand')
+    const handMade = await sunup(['backup', byHand], { DATABASE_URL: b.url })
+    expect(handMade.out).toMatch(new RegExp(`^${day}: \\d+ entries; head \\d+ [0-9a-f]{64}\\n`))
+    expect(handMade.code).toBe(0)
+    expect((await readHeader(byHand))!.days[0]!.position).toBeGreaterThanOrEqual(end)
+    const again = await sunup(['backup', byHand], { DATABASE_URL: b.url })
+    expect([again.code, again.err]).toEqual([1, expect.stringMatching(/is there already/)])
+    expect((await sunup(['backup', byHand, '--replace'], { DATABASE_URL: b.url })).code).toBe(0)
+
     board.socket.disconnect()
     for (const d of devices) d.link.stop()
     await log.close()
     await sql.end({ timeout: 1 })
-  })
+  }, 400_000)
 })
 
 async function readAll(log: ReturnType<typeof openDayLog>, day: string) {
