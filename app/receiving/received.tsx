@@ -66,26 +66,34 @@ export function Received({ day, one, fresh, problem, onAsk, onAnew, onClose }: P
         </button>
       </header>
 
-      <Compared one={one} />
+      {checkedIn ? (
+        <Compared one={one} />
+      ) : (
+        <p role="status" className={css.notice}>
+          Not compared yet: nobody here has looked at it. Check it in with what is on the table.
+        </p>
+      )}
 
-      <dl className={css.facts}>
-        <div>
-          <dt>Receipt</dt>
-          <dd>{received.receipt}</dd>
-        </div>
-        <div>
-          <dt>Brought by</dt>
-          <dd>{received.carriers === null ? 'not said' : people(received.carriers)}</dd>
-        </div>
-        <div>
-          <dt>Items</dt>
-          <dd>{received.items.map(itemName).join(', ') || 'none'}</dd>
-        </div>
-        <div>
-          <dt>Seals</dt>
-          <dd>{received.seals.join(', ') || 'none'}</dd>
-        </div>
-      </dl>
+      {checkedIn && (
+        <dl className={css.facts}>
+          <div>
+            <dt>Receipt</dt>
+            <dd>{received.receipt}</dd>
+          </div>
+          <div>
+            <dt>Brought by</dt>
+            <dd>{received.carriers === null ? 'not said' : people(received.carriers)}</dd>
+          </div>
+          <div>
+            <dt>Items</dt>
+            <dd>{received.items.map(itemName).join(', ') || 'none'}</dd>
+          </div>
+          <div>
+            <dt>Seals</dt>
+            <dd>{received.seals.join(', ') || 'none'}</dd>
+          </div>
+        </dl>
+      )}
 
       <p className={css.buttons}>
         {checkedIn && (

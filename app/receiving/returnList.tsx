@@ -10,21 +10,26 @@ import { comparedWords, differs, type Where, whereOf } from './returnWords.ts'
 export function found(all: readonly ReturnOnWire[], search: string): ReturnOnWire[] {
   const words = search.trim().toLowerCase()
   if (words === '') return [...all]
+  // A whole name or code is that return and no other: a scanner's word, or a clerk's.
+  const exact = all.filter(r => r.precinct.toLowerCase() === words || r.name.toLowerCase() === words)
+  if (exact.length === 1) return exact
   return all.filter(r => [r.precinct, r.name, r.place.name].some(text => text.toLowerCase().includes(words)))
 }
 
 const TITLES: Record<Where, string> = {
   overdue: 'Overdue',
+  said: 'Said to be received, not checked in',
   'under-way': 'On the way',
   'not-left': 'Not yet left',
   received: 'Received',
 }
-const ORDER: readonly Where[] = ['overdue', 'under-way', 'not-left', 'received']
+const ORDER: readonly Where[] = ['overdue', 'said', 'under-way', 'not-left', 'received']
 
 const byName = (a: ReturnOnWire, b: ReturnOnWire) => a.name.localeCompare(b.name)
 const arrival = (r: ReturnOnWire) => Date.parse(r.expected?.at ?? r.departedAt ?? '')
 const inOrder: Record<Where, (a: ReturnOnWire, b: ReturnOnWire) => number> = {
   overdue: (a, b) => Date.parse(a.overdueAt) - Date.parse(b.overdueAt) || byName(a, b),
+  said: byName,
   'under-way': (a, b) => arrival(a) - arrival(b) || byName(a, b),
   'not-left': byName,
   // What differs first, then the latest.
@@ -52,9 +57,9 @@ export function ReturnList({ all, search, now, open, onOpen }: Props) {
   return (
     <>
       <p className={css.counts}>
-        {counted('received')} of {all.length} received,{' '}
-        {counted('under-way') + all.filter(r => isOut(r, now)).length} on the way, {counted('overdue')}{' '}
-        overdue
+        {counted('received')} of {all.length} checked in,{' '}
+        {counted('said') > 0 && `${counted('said')} only said to be received, `}
+        {counted('under-way')} on the way, {counted('overdue')} overdue
       </p>
       {fitting.length === 0 && <p className={css.soft}>No precinct fits.</p>}
       {shown.map(
@@ -82,9 +87,6 @@ export function ReturnList({ all, search, now, open, onOpen }: Props) {
     </>
   )
 }
-
-/** Overdue and under way at once. */
-const isOut = (r: ReturnOnWire, now: number) => whereOf(r, now) === 'overdue' && r.departedAt !== null
 
 type LineProps = { one: ReturnOnWire; where: Where; now: number; open: boolean; onOpen(code: string): void }
 

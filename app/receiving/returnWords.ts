@@ -23,10 +23,10 @@ export const people = (n: number) => (n === 1 ? '1 person' : `${n} people`)
 export const counted = (n: number, one: string) => (n === 1 ? `1 ${one}` : `${n} ${one}s`)
 
 /** Where a return is, as its line says it. */
-export type Where = 'overdue' | 'under-way' | 'not-left' | 'received'
+export type Where = 'overdue' | 'said' | 'under-way' | 'not-left' | 'received'
 
 export function whereOf(one: ReturnOnWire, now: number): Where {
-  if (one.received) return 'received'
+  if (one.received) return one.received.via === 'desk' ? 'received' : 'said'
   if (now >= Date.parse(one.overdueAt)) return 'overdue'
   return one.departedAt === null ? 'not-left' : 'under-way'
 }
@@ -50,6 +50,7 @@ export function differenceWords(difference: ReturnOnWire['difference']): string[
 
 /** How the comparison came out, in a few words. */
 export function comparedWords(one: ReturnOnWire): string {
+  if (one.received && one.received.via !== 'desk') return 'not checked in, not compared'
   if (one.difference === null) return 'nothing to compare with'
   return differs(one) ? 'differs' : one.sent.said ? 'all as sent' : 'seals as planned'
 }

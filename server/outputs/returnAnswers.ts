@@ -47,6 +47,8 @@ function returnOf(
   const expected = expectedArrival(p, index)
   const due = overdueAt(p, index)
   const sent = sentOf(p, planned)
+  // A tablet's or a caller's word is no look at what lies on the table: nothing of it is shown or compared here.
+  const checkedIn = p.received?.is.via === 'desk'
   return {
     precinct: p.code,
     name: planned.precinct.name,
@@ -68,12 +70,12 @@ function returnOf(
       by: p.received.is.by === null ? null : nameOf(p.received.is.by),
       carriers: p.received.is.carriers,
       station: p.received.is.station === null ? null : placeOf(p.received.is.station, index),
-      items: [...p.received.is.items],
-      seals: [...p.received.is.seals],
+      items: checkedIn ? [...p.received.is.items] : [],
+      seals: checkedIn ? [...p.received.is.seals] : [],
       position: p.received.is.position,
-      receipt: receiptNumber(p.received.is.position),
+      receipt: checkedIn ? receiptNumber(p.received.is.position) : null,
     },
-    difference: compareReturn(p, planned),
+    difference: checkedIn ? compareReturn(p, planned) : null,
   }
 }
 

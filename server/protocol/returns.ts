@@ -21,11 +21,12 @@ const returnReceived = z.strictObject({
   by: z.string().nullable(),
   carriers: z.int().nullable(),
   station: place.nullable(),
+  /** As they were found at the check-in; empty where nobody checked it in. */
   items: z.array(z.string()),
   seals: z.array(z.string()),
   position: z.int().min(1),
-  /** `R-` and the position. */
-  receipt: z.string(),
+  /** `R-` and the position; null: only said to be received. */
+  receipt: z.string().nullable(),
 })
 
 const returnOnWire = z.strictObject({
@@ -51,7 +52,7 @@ const returnOnWire = z.strictObject({
     carriers: z.int().nullable(),
   }),
   received: returnReceived.nullable(),
-  /** null: not received, or nothing to compare with. */
+  /** null: not checked in, or nothing to compare with. */
   difference: returnDifference.nullable(),
 })
 
