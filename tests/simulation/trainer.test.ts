@@ -311,7 +311,7 @@ describe('npm start with a practice day', () => {
     const simulators = simulatorsOf(first.child.pid!)
     first.child.kill('SIGKILL')
     await first.ended
-    await until('it ended with its server', () => !isAlive(simulators[0]!), 10_000)
+    await until('it ended with its server', () => !isAlive(simulators[0]!), 90_000)
 
     const second = await start()
     expect(await second.line(/practice day/)).toMatch(/practice day: it runs when somebody practises it/)
