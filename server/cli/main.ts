@@ -63,8 +63,10 @@ async function main(): Promise<number> {
   if (people !== null) {
     if ('run' in people) {
       const { publicUrl } = outcome.settings
-      return withStorage(outcome.settings, ({ sql }) =>
-        people.run({ access: accessOf(sql), publicUrl, out, complain }),
+      return withStorage(
+        outcome.settings,
+        ({ sql }) => people.run({ access: accessOf(sql), publicUrl, out, complain }),
+        !people.begins,
       )
     }
     for (const line of people.lines) complain(line)

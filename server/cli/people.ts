@@ -23,8 +23,11 @@ type PeopleHands = {
   complain(line: string): void
 }
 
-/** What was asked, or why it can't be: said before a database is opened. */
-export type PeopleWords = { run(hands: PeopleHands): Promise<number> } | { lines: string[] }
+/**
+ * What was asked, or why it can't be: said before a database is opened. `begins`: it makes the database where there
+ * is none yet, so that the first administrator can come before the first start.
+ */
+export type PeopleWords = { run(hands: PeopleHands): Promise<number>; begins?: true } | { lines: string[] }
 
 const code = invite.shape.post.unwrap()
 
@@ -75,6 +78,7 @@ function addWords(name: string, rest: readonly string[]): PeopleWords {
     }
   }
   return {
+    begins: true,
     async run(hands) {
       const made = await hands.access.invite(parsed.data)
       if (!made.ok) {
