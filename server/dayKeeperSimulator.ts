@@ -37,6 +37,15 @@ const gone: Ordered = {
   message: 'the simulated tablets have ended: practise the day again',
 }
 
+/** What a line of the simulator says; null: it is none of its answers (a warning of the platform). */
+function saidIn(line: string): Said | null {
+  try {
+    return JSON.parse(line) as Said
+  } catch {
+    return null
+  }
+}
+
 export function startSimulator(s: SimulatorSetting): Simulator {
   // It calls this very machine, where the certificate of the public name can't be good.
   const here = s.url.startsWith('https:')
@@ -60,7 +69,8 @@ export function startSimulator(s: SimulatorSetting): Simulator {
   child.stdin.write(`${JSON.stringify({ plan: s.plan })}\n`)
   createInterface({ input: child.stderr }).on('line', line => s.onSaid(line))
   createInterface({ input: child.stdout }).on('line', line => {
-    const said = JSON.parse(line) as Said
+    const said = saidIn(line)
+    if (said === null) return s.onSaid(line)
     if (said.settled !== undefined) settled = said.settled
     if (said.why !== undefined) s.onSaid(`the tablet of ${said.notEnrolled ?? said.waiting}: ${said.why}`)
     if (said.order === undefined) return

@@ -24,7 +24,7 @@ const HELD = ['j', 'k']
 
 type Props = {
   day: string
-  me: { id: string; name: string }
+  me: Desk['me']
   mayAct: boolean
   /** A precinct to open, from outside of the board; a fresh object asks again. */
   wanted?: { code: string } | null

@@ -78,7 +78,11 @@ function Arriving({ day, person }: { day: string; person: Person }) {
   const lost = useBoard(s => s.link.is === 'lost')
   if (ready)
     return (
-      <Board day={day} me={{ id: person.id, name: person.name }} mayAct={roleMay(person.role, 'TakeCall')} />
+      <Board
+        day={day}
+        me={{ id: person.id, name: person.name, role: person.role }}
+        mayAct={roleMay(person.role, 'TakeCall')}
+      />
     )
   if (refused !== null)
     return (

@@ -1,6 +1,7 @@
 'use client'
 import { createContext, useContext } from 'react'
 import type { CommandAnswer } from '../../server/protocol/command.ts'
+import type { Role } from '../../server/protocol/roles.ts'
 import type { SendCommand } from '../live/socket.ts'
 
 export type Panel = 'county' | 'precinct' | 'caller'
@@ -9,7 +10,8 @@ export type OpenForm = { key: string; form: 'log' | 'defer' | 'rover' } | null
 
 export type Desk = {
   day: string
-  me: { id: string; name: string }
+  /** Without a role: nobody sits here, it is a picture of the past. */
+  me: { id: string; name: string; role?: Role }
   /** A rover looks on; commands are for desk and supervisor. */
   mayAct: boolean
   selected: string | null

@@ -6,6 +6,7 @@ import { useBoard, useDayNow, usePlan, useWallSecond } from '../live/useBoard.ts
 import { ThemeSwitch } from '../parts/themeSwitch.tsx'
 import { useDesk } from './deskContext.ts'
 import css from './foot.module.css'
+import { FootPerson } from './footPerson.tsx'
 import { printedAt, sheetReminder } from './sheetPrinted.ts'
 
 /**
@@ -48,7 +49,7 @@ export function stillWords(
 }
 
 export function Foot({ onKeys }: { onKeys(): void }) {
-  const { day, mayAct } = useDesk()
+  const { day, mayAct, me } = useDesk()
   const still = useBoard(s => s.still !== undefined)
   return (
     <footer className={css.foot}>
@@ -75,6 +76,7 @@ export function Foot({ onKeys }: { onKeys(): void }) {
         </button>
         <ThemeSwitch className={css.tool} />
       </p>
+      {me.role !== undefined && <FootPerson name={me.name} role={me.role} />}
       {still ? <StillState /> : <LinkState />}
     </footer>
   )

@@ -32,7 +32,7 @@ export function Backups() {
 }
 
 function wall(at: string): string {
-  return new Date(at).toLocaleString('en-US', { dateStyle: 'medium', timeStyle: 'medium' })
+  return new Date(at).toLocaleString('en-US', { dateStyle: 'medium', timeStyle: 'medium', hourCycle: 'h23' })
 }
 
 function size(bytes: number): string {

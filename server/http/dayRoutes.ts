@@ -16,10 +16,13 @@ import { withoutWords } from '../outputs/withoutWords.ts'
 import type { PrecinctDetail } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
 import { untilQuery } from '../protocol/review.ts'
-import { commandRoles, roleSeesContacts, roles } from '../protocol/roles.ts'
+import { commandRoles, pageRoles, roleSeesContacts, roles } from '../protocol/roles.ts'
 import { type Answer, refuse } from './answer.ts'
 import { answerOf } from './reviewRoutes.ts'
 import type { Asked, Route } from './routes.ts'
+
+/** A receiving station is told of returns: calls and what each precinct said of its seals are not for its clerks. */
+const onBoards = pageRoles['/desk']
 
 /** The API that people's pages and programs read: days, board, calls, log, one precinct; and commands. */
 export function dayRoutes(deps: {
@@ -65,7 +68,7 @@ export function dayRoutes(deps: {
     {
       method: 'GET',
       pattern: '/api/v1/days/:day/calls',
-      who: roles,
+      who: onBoards,
       handle: withDay(day => ({ status: 200, json: callsAnswer(day, deps.nameOf) })),
     },
     {
@@ -88,7 +91,7 @@ export function dayRoutes(deps: {
     {
       method: 'GET',
       pattern: '/api/v1/days/:day/precincts/:code',
-      who: roles,
+      who: onBoards,
       handle: async asked => {
         const asks = untilQuery.safeParse(Object.fromEntries(asked.query))
         if (!asks.success)

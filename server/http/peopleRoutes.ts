@@ -51,6 +51,12 @@ export function peopleRoutes(people: PeopleAdmin): Route[] {
       return outcome.ok ? ok({ ok: true }) : problems(409, outcome.problems)
     }),
     post('people/:person/link', askLink, async (body, { params }) => {
+      // Nobody comes in as somebody who has a password of their own: what is written under a name is theirs.
+      const account = (await people.accounts()).find(one => one.id === params.person)
+      if (body.for === 'sign-in' && account?.is !== 'off' && account?.email)
+        return refuse(409, 'They sign in with a password of their own: make a link to set one.', {
+          path: 'for',
+        })
       const link = await people.linkFor(params.person ?? '', body.for)
       return link === null
         ? refuse(404, 'There is no such account, or it is switched off.', { path: 'person' })

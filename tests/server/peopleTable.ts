@@ -3,6 +3,7 @@ import type { Role } from '../../server/protocol/roles.ts'
 
 /** Whom each route of the server is for, said a second time: a route without a line here fails the test. */
 const everybody = ['desk', 'rover', 'supervisor', 'receiving', 'admin'] as const
+const onBoards = ['desk', 'rover', 'supervisor', 'admin'] as const
 const desk = ['desk', 'supervisor'] as const
 const admin = ['admin'] as const
 
@@ -26,9 +27,9 @@ export const routeTable: Readonly<Record<string, 'anyone' | ReadonlyArray<Role |
 
   'GET /api/v1/days': everybody,
   'GET /api/v1/days/:day/board': everybody,
-  'GET /api/v1/days/:day/calls': everybody,
+  'GET /api/v1/days/:day/calls': onBoards,
   'GET /api/v1/days/:day/log': everybody,
-  'GET /api/v1/days/:day/precincts/:code': everybody,
+  'GET /api/v1/days/:day/precincts/:code': onBoards,
   'GET /api/v1/days/:day/phones': desk,
   'GET /api/v1/days/:day/errands': ['rover', 'desk', 'supervisor'],
   'GET /api/v1/days/:day/devices': ['desk', 'supervisor', 'admin'],

@@ -108,14 +108,16 @@ function Changes({ account, onDone, onLink }: Omit<Props, 'isMe'>) {
           </button>
         ) : (
           <>
-            <button
-              type="button"
-              className="button quiet"
-              disabled={busy}
-              onClick={() => void link('sign-in')}
-            >
-              One-time sign-in link
-            </button>
+            {account.email === null && (
+              <button
+                type="button"
+                className="button quiet"
+                disabled={busy}
+                onClick={() => void link('sign-in')}
+              >
+                One-time sign-in link
+              </button>
+            )}
             {account.email !== null && (
               <button
                 type="button"

@@ -70,8 +70,12 @@ function ShownLink({ made, onClose }: { made: MadeLink; onClose(): void }) {
       <output>{address}</output>
       <p>
         Shown once. Good once, until{' '}
-        {new Date(made.validUntil).toLocaleString('en-US', { dateStyle: 'medium', timeStyle: 'short' })}. Give
-        it to {made.who} and nobody else: whoever opens it first is {made.who} for Sunup.
+        {new Date(made.validUntil).toLocaleString('en-US', {
+          dateStyle: 'medium',
+          timeStyle: 'short',
+          hourCycle: 'h23',
+        })}
+        . Give it to {made.who} and nobody else: whoever opens it first is {made.who} for Sunup.
       </p>
       <p>
         {typeof navigator.clipboard?.writeText === 'function' && (

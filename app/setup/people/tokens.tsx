@@ -104,5 +104,5 @@ export function Tokens() {
 }
 
 function wall(at: string): string {
-  return new Date(at).toLocaleString('en-US', { dateStyle: 'medium', timeStyle: 'short' })
+  return new Date(at).toLocaleString('en-US', { dateStyle: 'medium', timeStyle: 'short', hourCycle: 'h23' })
 }

@@ -11,7 +11,7 @@ import {
 import { commandAnswer, commandRequest } from '../command.ts'
 import { errandsAnswer } from '../errands.ts'
 import { untilQuery } from '../review.ts'
-import { roles } from '../roles.ts'
+import { pageRoles, roles } from '../roles.ts'
 import type { Operation } from './operation.ts'
 
 const DAY = { day: '$DAY' }
@@ -84,7 +84,7 @@ export const dayOperations: readonly Operation[] = [
     title: 'Whom to call next, and why',
     words: 'Ranked: tiers first, then voter-minutes at risk.',
     group: 'days',
-    who: roles,
+    who: pageRoles['/desk'],
     answer: callsAnswer,
     more: notThere,
     example: {
@@ -147,7 +147,7 @@ export const dayOperations: readonly Operation[] = [
     words:
       'With `until`: the entries up to an instant, as known or as happened, also of a day that isn’t run.',
     group: 'days',
-    who: roles,
+    who: pageRoles['/desk'],
     query: untilQuery,
     answer: precinctAnswer,
     more: { 404: 'there is no such running day, or no such precinct in its plan' },
