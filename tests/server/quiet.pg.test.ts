@@ -55,6 +55,12 @@ it('at the most talkative levels, what a server says and counts holds no key, co
     body: new URLSearchParams({ key: secretLink.split('key=')[1]! }),
   })
   const cookie = entered.headers.get('set-cookie')!.split(';')[0]!
+  const guessed = await fetch(`${address}/sign-in`, {
+    method: 'POST',
+    headers: { Origin: address, 'Content-Type': 'application/x-www-form-urlencoded' },
+    body: new URLSearchParams({ email: 'leopoldine@ellery.example', password: 'seven herons' }),
+  })
+  expect(guessed.status).toBe(403)
   await until('the words are with the office', async () => {
     const detail = await fetch(`${address}/api/v1/days/${day}/precincts/${precinct}`, {
       headers: { Cookie: cookie },
@@ -78,6 +84,8 @@ it('at the most talkative levels, what a server says and counts holds no key, co
     'what was noted': 'green hat',
     'the device’s label': 'Ottilie',
     'who signed in': 'Wilhelmina',
+    'an e-mail': 'leopoldine',
+    'a password': 'seven herons',
     'the database’s password': new URL(url).password,
     'a contact’s name': plan.contacts[0]!.name,
     'a telephone number': plan.contacts[0]!.phone,
