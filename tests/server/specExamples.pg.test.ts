@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { readPlanFolder } from '../../server/cli/planFiles.ts'
+import { planHash, readPlanFolder } from '../../server/cli/planFiles.ts'
+import { keepDay } from '../../server/openDay.ts'
 import { patch, snapshot } from '../../server/protocol/answers.ts'
 import type { Operation } from '../../server/protocol/api/operation.ts'
 import { operations } from '../../server/protocol/api/operations.ts'
@@ -12,10 +13,15 @@ import { connectBoard, enrolDevice, type RunningSunup, runSunup, until } from '.
 let running: RunningSunup
 let deviceKey: string
 const tokens = new Map<string, string>()
+const kept = { election: '', practice: '', person: '', token: '' }
 /** What only a running server knows, by the name that examples have for it. */
 const known: Record<string, () => string | Promise<string>> = {
   $DAY: () => running.day,
   $PRECINCT: () => 'gull-point',
+  $ELECTION: () => kept.election,
+  $PRACTICE: () => kept.practice,
+  $PERSON: () => kept.person,
+  $TOKEN: () => kept.token,
   $CODE: () => running.sunup.access.issueCode(running.day, 'gull-point'),
 }
 
@@ -24,6 +30,18 @@ beforeAll(async () => {
   if ('faults' in read) throw new Error(JSON.stringify(read.faults))
   running = await runSunup({ url: await freshDatabase(), plan: read.plan })
   deviceKey = await enrolDevice(running, 'gull-point')
+  const { access, days } = running.sunup
+  for (const [kind, date] of [
+    ['election', '2026-12-08'],
+    ['practice', '2026-12-01'],
+  ] as const) {
+    const plan = { ...read.plan, kind, date }
+    kept[kind] = (await keepDay(days, plan, planHash(plan), Date.now(), 1)).id
+  }
+  const invited = await access.invite({ name: 'Bera', email: 'bera@example.gov', role: 'desk' })
+  if (!invited.ok) throw new Error(JSON.stringify(invited.problems))
+  kept.person = invited.link.person
+  kept.token = (await access.makeProgramToken('ends soon', 'desk')).id
 })
 afterAll(() => running.stop())
 
@@ -67,9 +85,16 @@ describe('examples of the specification', () => {
       expect(body.error?.issues).toBeUndefined()
     }
     const { status, json } = await ask(operation)
-    expect(status, JSON.stringify(json)).toBe(200)
+    expect(status, JSON.stringify(json)).toBe(operation.example.status ?? 200)
     expect(operation.answer.safeParse(json).error?.issues).toBeUndefined()
     expect(operation.answer.safeParse(await filled(operation.example.answer)).error?.issues).toBeUndefined()
+  })
+
+  it('stand for every route under /api, with the roles that it is for, and for nothing else', () => {
+    const line = (o: { method: string; pattern: string; who: Operation['who'] }) =>
+      `${o.method} ${o.pattern} ${o.who === 'anyone' ? 'anyone' : [...o.who].sort().join(' ')}`
+    const routes = running.sunup.routes.filter(r => r.pattern.startsWith('/api/'))
+    expect(operations.map(line).sort()).toEqual(routes.map(line).sort())
   })
 
   it('and the pictures on the sockets have the form that is specified', async () => {

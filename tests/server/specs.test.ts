@@ -61,7 +61,7 @@ describe('the specification of the API', () => {
       for (const { requestBody, responses } of Object.values(methods))
         for (const part of [requestBody, responses[200]]) {
           const { schema, example } = part?.content['application/json'] ?? {}
-          if (!schema) continue
+          if (!schema || example === undefined) continue
           const fits = ajv.compile(schema)
           // What only a running server knows is put in by the test that runs the examples.
           if (!JSON.stringify(example).includes('"$')) {

@@ -91,7 +91,7 @@ function described(operation: Operation): Record<string, unknown> {
         content: {
           'application/json': {
             schema: schemaOf(operation.answer, 'output'),
-            example: operation.example.answer,
+            ...(operation.example.status === undefined ? { example: operation.example.answer } : {}),
           },
         },
       },
@@ -101,7 +101,14 @@ function described(operation: Operation): Record<string, unknown> {
             status,
             {
               description: words,
-              content: { 'application/json': { schema: { $ref: '#/components/schemas/Refused' } } },
+              content: {
+                'application/json': {
+                  schema: { $ref: '#/components/schemas/Refused' },
+                  ...(operation.example.status === Number(status)
+                    ? { example: operation.example.answer }
+                    : {}),
+                },
+              },
             },
           ],
         ),

@@ -26,10 +26,12 @@ export type Operation = {
  * An example that the tests run against Ellery County's practice day, and an answer of the form that it gets.
  * `$NAME` stands for something that only a running server knows (a fresh code, the day's id, an errand).
  */
-type Example = {
+export type Example = {
   path?: Readonly<Record<string, string>>
   query?: Readonly<Record<string, string>>
   body?: unknown
+  /** Where the example is one of a refusal. */
+  status?: number
   answer: unknown
 }
 

@@ -2,8 +2,10 @@ import { z } from 'zod'
 import { dayOperations } from './dayOperations.ts'
 import { deviceOperations } from './deviceOperations.ts'
 import type { Operation } from './operation.ts'
+import { peopleOperations } from './peopleOperations.ts'
 import { returnOperations } from './returnOperations.ts'
 import { reviewOperations } from './reviewOperations.ts'
+import { setupOperations } from './setupOperations.ts'
 
 const specification = z.looseObject({})
 
@@ -13,6 +15,8 @@ export const operations: readonly Operation[] = [
   ...dayOperations,
   ...returnOperations,
   ...reviewOperations,
+  ...setupOperations,
+  ...peopleOperations,
   {
     method: 'GET',
     pattern: '/api/v1/openapi.json',
