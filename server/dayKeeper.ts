@@ -136,7 +136,7 @@ export function makeDayKeeper(deps: {
           saveClock: () => days.saveClock(day, started.now(), started.speed()),
         }),
       )
-      logger.info({ day, simulated: how.simulated }, 'a practice day runs')
+      logger.debug({ day, simulated: how.simulated }, 'a practice day runs')
       return { ok: true }
     })
 
@@ -144,7 +144,7 @@ export function makeDayKeeper(deps: {
     const started = await live.start(record, realClock(wall))
     if (started.closed()) return no('day', 'the log of this day says that it is closed')
     await started.begin(record.planHash)
-    logger.info({ day: record.id }, 'an election day runs')
+    logger.debug({ day: record.id }, 'an election day runs')
     return { ok: true }
   }
 
@@ -207,7 +207,7 @@ export function makeDayKeeper(deps: {
         practices.delete(day)
         await live.close(record)
         filesOf(day)?.remove()
-        logger.info({ day }, 'a day was closed')
+        logger.debug({ day }, 'a day was closed')
         return { ok: true }
       }),
     listening,
