@@ -73,7 +73,7 @@ async function table(
     </BoardProvider>,
   )
   const user = userEvent.setup()
-  await screen.findByText(/of \d+ received/)
+  await screen.findByText(/of \d+ checked in/)
   return { ...made, user, office, fetched }
 }
 const beside = () => within(screen.getByRole('region', { name: 'Return' }))
@@ -96,10 +96,12 @@ describe('the list of returns', () => {
         overdueAt: iso(22, 0),
       }),
       aReturn('E-07', 'Unknown way', { departedAt: iso(20, 59), expected: null }),
+      aReturn('E-08', 'Said', { received: received('Nell', { via: 'device', by: null, receipt: null }) }),
     ])
     const names = screen.getAllByRole('listitem').map(li => li.textContent)
     expect(names).toEqual([
       'Lateoverdue since 20:40, 20 min; left 20:15, estimated at Harbor Hall 20:50',
+      'Saidsaid to be received 20:55, not checked in, not compared',
       'Firstleft 20:15, estimated at Harbor Hall 20:50',
       'Unknown wayleft 20:59, no estimate of its arrival',
       'Secondleft 20:15, estimated at Harbor Hall 21:20',
@@ -107,7 +109,7 @@ describe('the list of returns', () => {
       'Differsreceived 20:55, differs',
       'Agreesreceived 20:55, all as sent',
     ])
-    expect(screen.getByText(/^2 of 7 received, 4 on the way, 1 overdue$/)).toBeTruthy()
+    expect(screen.getByText(/^2 of 8 checked in, 1 only said to be received, 3 on the way, 1 overdue$/)).toBeTruthy()
   })
 
   it('opens a return by a code that is scanned, or by a name that fits one alone', async () => {
