@@ -2,12 +2,15 @@ import { cleanup, render, renderHook, screen, waitFor } from '@testing-library/r
 import userEvent from '@testing-library/user-event'
 import { delay, HttpResponse, http } from 'msw'
 import { setupServer } from 'msw/node'
+import type { ReactNode } from 'react'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'
 import { useDetail } from '../../app/desk/useDetail.ts'
 import { enrol } from '../../app/live/deviceEnrol.ts'
+import { BoardProvider } from '../../app/live/useBoard.ts'
 import { Enrol } from '../../app/precinct/Enrol.tsx'
 import { ENROL } from '../../app/precinct/words.ts'
 import type { PrecinctDetail } from '../../server/protocol/board.ts'
+import { aLink, aSnapshot } from '../support/aBoard.ts'
 
 /** The REST calls of the pages, against answers in the form that the server gives them (server/http). */
 const office = setupServer()
@@ -106,11 +109,17 @@ describe('the drawer’s detail of a precinct', () => {
     entries: [],
   })
   const path = '*/api/v1/days/:day/precincts/:code'
+  /** The live board above it: of a still one it would ask up to that instant. */
+  async function onBoard() {
+    const { link } = await aLink(aSnapshot(), () => ({ ok: true, position: 1 }))
+    return ({ children }: { children: ReactNode }) => <BoardProvider value={link}>{children}</BoardProvider>
+  }
 
   it('is asked for by day and code, and kept with the problem named when a newer one doesn’t come', async () => {
     office.use(http.get(path, ({ params }) => HttpResponse.json(detail(String(params.code)))))
     const { result, rerender } = renderHook(({ at }) => useDetail('ellery 1', 'E-01', at), {
       initialProps: { at: 0 },
+      wrapper: await onBoard(),
     })
     await waitFor(() => expect(result.current.detail).toEqual(detail('E-01')))
     office.use(http.get(path, () => new HttpResponse(null, { status: 500 })))
@@ -134,6 +143,7 @@ describe('the drawer’s detail of a precinct', () => {
     )
     const { result, rerender } = renderHook(({ code }) => useDetail('ellery', code, 0), {
       initialProps: { code: 'E-01' },
+      wrapper: await onBoard(),
     })
     await new Promise(resolve => setTimeout(resolve, 30))
     rerender({ code: 'E-02' })
