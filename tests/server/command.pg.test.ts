@@ -62,7 +62,7 @@ describe('words', () => {
     expect(code).toBe(2)
     expect(out).toBe('')
     expect(err).toBe(
-      'sunup link NAME --role ROLE: the role is one of desk, rover, supervisor; a name of two words goes in quotes.\n',
+      'sunup link NAME --role ROLE [--post CODE]: the role is one of desk, rover, supervisor, receiving, admin; a name of two words goes in quotes; a post is the code of a rover or of a receiving place.\n',
     )
   })
 })
@@ -110,7 +110,7 @@ describe('plan', () => {
     const other = electionFolder(join(folder, 'other'), '2026-11-03', { hours: { close: '20:00' } })
     const third = await sunup(['plan', 'import', other], env)
     expect(third.code).toBe(0)
-    expect(third.out).toMatch(/^replaced the plan [0-9a-f]{12}: the day has not begun$/m)
+    expect(third.out).toMatch(/^replaced the plan that was kept before: the day has not begun$/m)
     expect(third.out).toMatch(/polls 06:30 to 20:00/)
     await sunup(['plan', 'import', plan], env)
   })
