@@ -165,6 +165,9 @@ export async function atDesk(
   const page = await context.newPage()
   await page.goto(await office.ask('link', person))
   await page.getByRole('button', { name: 'Sign in' }).click()
+  await page.waitForURL(url => url.pathname !== '/enter')
+  // Each role begins at a page of its own.
+  if (new URL(page.url()).pathname !== '/desk') await page.goto(`${office.url}/desk`)
   await page.getByRole('heading', { name: 'Ellery County' }).waitFor()
   return page
 }
