@@ -8,7 +8,7 @@ import { makeSecret } from './secrets.ts'
 /**
  * E-mail and password, by better-auth over our tables. It is used inside the server only: its HTTP handler is not
  * mounted, so the doors are ours and few. Passwords are kept as its scrypt (node's own, off the main thread; N 2^14,
- * r 16, p 1: 32 MiB and about 50 ms a try) rather than Argon2, which would be one more native package to install;
+ * r 16, p 1: 32 MiB and about a quarter of a second a try) rather than Argon2, which would be one more native package to install;
  * both are memory-hard, as NIST SP 800-63B asks.
  */
 export type Credentials = {

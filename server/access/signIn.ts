@@ -14,13 +14,13 @@ export const SIGN_IN_LIMITS = {
   perAccountPerMinute: 6,
   /** Wrong passwords from a browser that is known: mistyping, whatever strangers do meanwhile. */
   perBrowserPerMinute: 10,
-  /** Wrong passwords of strangers in all: about a tenth of what two scrypts at a time can look up. */
+  /** Wrong passwords of strangers in all: a quarter of what two at a time can look up. */
   inAllPerMinute: 120,
   /** Names remembered by each of these, about 100 bytes each; the one that was quiet longest is forgotten. */
   names: 10_000,
   /** Passwords looked at in one moment: 32 MiB and one of node's four helper threads each. */
   atOnce: 2,
-  /** Waiting for that: about ten seconds' work. Above it `too-many`. */
+  /** Waiting for that: about twelve seconds' work. Above it `too-many`. */
   waiting: 100,
   /** How long a browser is known: from one election to the next but one. */
   browserMs: 400 * 24 * 60 * 60_000,
