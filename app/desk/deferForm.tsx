@@ -4,12 +4,12 @@ import type { CallLine } from '../../server/domain/day/row.ts'
 import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
 import { dayNow } from '../live/clock.ts'
 import { useLink } from '../live/useBoard.ts'
+import { useVoterGuard } from '../parts/useVoterGuard.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { FormFoot } from './formFoot.tsx'
 import { intoSight } from './intoSight.ts'
 import { useSendOnce } from './useSendOnce.ts'
-import { useVoterGuard } from './useVoterGuard.ts'
-import { VoterWarning } from './voterWarning.tsx'
 
 const MINUTES = [5, 10, 20, 30, 60]
 
@@ -63,26 +63,15 @@ export function DeferForm({ line }: { line: CallLine }) {
         Why
         <input maxLength={1000} value={note} onChange={e => setNote(e.target.value)} />
       </label>
-      {problem && (
-        <p className={css.problem} role="alert">
-          {problem}
-        </p>
-      )}
-      <VoterWarning
-        asks={guard.asks}
-        onAnyway={() => {
-          guard.allow()
-          submit()
-        }}
+      <FormFoot
+        problem={problem}
+        guard={guard}
+        onSend={() => submit()}
+        onCancel={() => setForm(null)}
+        busy={busy}
+        title="Put off"
+        busyTitle="Putting off…"
       />
-      <div className={css.buttons}>
-        <button type="button" className="button quiet" onClick={() => setForm(null)}>
-          Cancel
-        </button>
-        <button type="submit" className="button" disabled={busy}>
-          {busy ? 'Putting off…' : 'Put off'}
-        </button>
-      </div>
     </form>
   )
 }

@@ -1,46 +1,23 @@
 'use client'
-import { useEffect, useState } from 'react'
 import { type Role, roleMay } from '../../server/protocol/roles.ts'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
+import { useDays } from '../live/useDays.ts'
+import { DayChoice } from '../parts/dayChoice.tsx'
 import { Board } from './board.tsx'
 import css from './desk.module.css'
 
 type Person = { id: string; name: string; role: Role }
-type DayBrief = { id: string; name?: string; county?: string }
 
 /** Finds the day, opens its board, and says plainly what is missing until it is there. */
 export function DeskOf({ person, wanted }: { person: Person; wanted: string | null }) {
-  const [days, setDays] = useState<DayBrief[] | null>(null)
-  const [problem, setProblem] = useState<string | null>(null)
-  const [round, setRound] = useState(0)
-  // biome-ignore lint/correctness/useExhaustiveDependencies: round asks again
-  useEffect(() => {
-    if (wanted !== null) return
-    const gone = new AbortController()
-    setProblem(null)
-    fetch('/api/v1/days', { signal: gone.signal })
-      .then(async answer => {
-        if (!answer.ok) throw new Error(`The server answered ${answer.status}.`)
-        setDays(((await answer.json()) as { days: DayBrief[] }).days)
-      })
-      .catch(error => {
-        if (!gone.signal.aborted)
-          setProblem(
-            error instanceof TypeError ? 'The server could not be reached.' : (error as Error).message,
-          )
-      })
-    return () => gone.abort()
-  }, [wanted, round])
-
-  const only = days?.length === 1 ? days[0]!.id : null
-  const day = wanted ?? only
+  const { days, day, problem, again } = useDays(wanted)
   const link = useOpenBoard(day)
   if (problem !== null)
     return (
       <Message title="No picture">
         <p role="alert">{problem}</p>
         <p>
-          <button type="button" className="button" onClick={() => setRound(r => r + 1)}>
+          <button type="button" className="button" onClick={again}>
             Ask again
           </button>
         </p>
@@ -53,15 +30,7 @@ export function DeskOf({ person, wanted }: { person: Person; wanted: string | nu
       </Message>
     ) : (
       <Message title="Which day?">
-        <ul>
-          {days.map(d => (
-            <li key={d.id}>
-              <a href={`/desk?day=${encodeURIComponent(d.id)}`}>
-                {d.name ? `${d.county ?? ''} ${d.name}` : d.id}
-              </a>
-            </li>
-          ))}
-        </ul>
+        <DayChoice days={days} page="/desk" />
       </Message>
     )
   if (day === null || link === null) return <Waiting words="Looking for the day…" />

@@ -4,13 +4,13 @@ import type { CallLine } from '../../server/domain/day/row.ts'
 import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
 import { dayNow } from '../live/clock.ts'
 import { useLink } from '../live/useBoard.ts'
+import { useVoterGuard } from '../parts/useVoterGuard.ts'
 import { OUTCOMES, type Outcome } from '../parts/vocabulary.ts'
 import css from './callCard.module.css'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { FormFoot } from './formFoot.tsx'
 import { intoSight } from './intoSight.ts'
 import { useSendOnce } from './useSendOnce.ts'
-import { useVoterGuard } from './useVoterGuard.ts'
-import { VoterWarning } from './voterWarning.tsx'
 
 const WATCH_MINUTES = [10, 20, 30, 60]
 
@@ -96,26 +96,15 @@ export function LogForm({ line }: { line: CallLine }) {
         Note (no voter is named)
         <textarea rows={2} maxLength={1000} value={note} onChange={e => setNote(e.target.value)} />
       </label>
-      {problem && (
-        <p className={css.problem} role="alert">
-          {problem}
-        </p>
-      )}
-      <VoterWarning
-        asks={guard.asks}
-        onAnyway={() => {
-          guard.allow()
-          submit()
-        }}
+      <FormFoot
+        problem={problem}
+        guard={guard}
+        onSend={() => submit()}
+        onCancel={() => setForm(null)}
+        busy={busy}
+        title="Log it"
+        busyTitle="Logging…"
       />
-      <div className={css.buttons}>
-        <button type="button" className="button quiet" onClick={() => setForm(null)}>
-          Cancel
-        </button>
-        <button type="submit" className="button" disabled={busy}>
-          {busy ? 'Logging…' : 'Log it'}
-        </button>
-      </div>
       <p className={css.hint}>Ctrl+Enter logs it. “Solved” only on the precinct’s word.</p>
     </form>
   )

@@ -1,10 +1,10 @@
 'use client'
 import { type FormEvent, useState } from 'react'
+import { useVoterGuard } from '../parts/useVoterGuard.ts'
+import { VoterWarning } from '../parts/voterWarning.tsx'
 import { refusalWords } from './deskContext.ts'
 import css from './drawer.module.css'
 import { useSendOnce } from './useSendOnce.ts'
-import { useVoterGuard } from './useVoterGuard.ts'
-import { VoterWarning } from './voterWarning.tsx'
 
 export function NoteForm({ code }: { code: string }) {
   const send = useSendOnce()

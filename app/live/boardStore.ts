@@ -52,6 +52,22 @@ export type BoardDoors = {
 const HELD = 64
 const RETRY_MS = { first: 1_000, last: 15_000 }
 
+/** Before the first picture. */
+export const EMPTY_BOARD: Omit<BoardState, 'link'> = {
+  plan: null,
+  log: null,
+  cursor: 0,
+  head: null,
+  rows: new Map(),
+  calls: [],
+  errands: [],
+  people: {},
+  clock: null,
+  pictureOf: null,
+  heardAt: null,
+  refused: null,
+}
+
 export type BoardStore = ReturnType<typeof makeBoardStore>
 
 export function makeBoardStore(doors: BoardDoors) {
@@ -59,21 +75,7 @@ export function makeBoardStore(doors: BoardDoors) {
   let syncing = false
   let attempt = 0
   let held: Patch[] = []
-  let state: BoardState = {
-    link: { is: 'connecting' },
-    plan: null,
-    log: null,
-    cursor: 0,
-    head: null,
-    rows: new Map(),
-    calls: [],
-    errands: [],
-    people: {},
-    clock: null,
-    pictureOf: null,
-    heardAt: null,
-    refused: null,
-  }
+  let state: BoardState = { ...EMPTY_BOARD, link: { is: 'connecting' } }
 
   function set(next: Partial<BoardState>) {
     state = { ...state, ...next }

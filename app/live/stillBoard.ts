@@ -1,6 +1,6 @@
 import type { Snapshot } from '../../server/protocol/board.ts'
 import type { View } from '../../server/protocol/review.ts'
-import type { BoardState } from './boardStore.ts'
+import { type BoardState, EMPTY_BOARD } from './boardStore.ts'
 import type { BoardLink } from './socket.ts'
 
 /**
@@ -14,21 +14,7 @@ export function makeStillBoard(wall: () => number): StillBoard {
   const listeners = new Set<() => void>()
   /** Rows and lists as text, beside the thing that was shown. */
   let texts = new Map<string, string>()
-  let state: BoardState = {
-    link: { is: 'connected' },
-    plan: null,
-    log: null,
-    cursor: 0,
-    head: null,
-    rows: new Map(),
-    calls: [],
-    errands: [],
-    people: {},
-    clock: null,
-    pictureOf: null,
-    heardAt: null,
-    refused: null,
-  }
+  let state: BoardState = { ...EMPTY_BOARD, link: { is: 'connected' } }
 
   function show(picture: Snapshot, view: View) {
     const samePlan = state.log === picture.log

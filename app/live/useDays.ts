@@ -1,10 +1,17 @@
 'use client'
 import { useEffect, useState } from 'react'
+import { onlyDay } from './onlyDay.ts'
 
-type DayBrief = { id: string; name?: string; county?: string }
-export type AskedDays = { days: DayBrief[] | null; problem: string | null; again(): void }
+export type DayBrief = { id: string; name?: string; county?: string; running?: boolean }
+export type AskedDays = {
+  days: DayBrief[] | null
+  /** The day that is meant: the one wanted, or the only one that can be. */
+  day: string | null
+  problem: string | null
+  again(): void
+}
 
-/** The running days, asked for once; where `wanted` names one already, nothing is asked. */
+/** The days that boards can be opened of, asked for once; where `wanted` names one already, nothing is asked. */
 export function useDays(wanted: string | null): AskedDays {
   const [days, setDays] = useState<DayBrief[] | null>(null)
   const [problem, setProblem] = useState<string | null>(null)
@@ -25,5 +32,5 @@ export function useDays(wanted: string | null): AskedDays {
       })
     return () => gone.abort()
   }, [wanted, round])
-  return { days, problem, again: () => setRound(r => r + 1) }
+  return { days, day: wanted ?? onlyDay(days), problem, again: () => setRound(r => r + 1) }
 }

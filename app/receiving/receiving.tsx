@@ -1,6 +1,7 @@
 'use client'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
 import { useDays } from '../live/useDays.ts'
+import { DayChoice } from '../parts/dayChoice.tsx'
 import css from './receiving.module.css'
 import { ReceivingTable } from './receivingTable.tsx'
 
@@ -8,8 +9,7 @@ type Props = { wanted: string | null; post: string | null }
 
 /** Finds the day and opens its board; until then it says what is missing. */
 export function ReceivingOf({ wanted, post }: Props) {
-  const { days, problem, again } = useDays(wanted)
-  const day = wanted ?? (days?.length === 1 ? days[0]!.id : null)
+  const { days, day, problem, again } = useDays(wanted)
   const link = useOpenBoard(day)
   if (problem !== null)
     return (
@@ -28,15 +28,7 @@ export function ReceivingOf({ wanted, post }: Props) {
         ) : (
           <>
             <p>Which day?</p>
-            <ul>
-              {days.map(d => (
-                <li key={d.id}>
-                  <a href={`/receiving?day=${encodeURIComponent(d.id)}`}>
-                    {d.name ? `${d.county ?? ''} ${d.name}` : d.id}
-                  </a>
-                </li>
-              ))}
-            </ul>
+            <DayChoice days={days} page="/receiving" />
           </>
         )}
       </Message>

@@ -1,8 +1,8 @@
 'use client'
 import { type FormEvent, useState } from 'react'
-import { useVoterGuard } from '../desk/useVoterGuard.ts'
-import { VoterWarning } from '../desk/voterWarning.tsx'
 import type { MoveCommand } from '../parts/errandWords.ts'
+import { useVoterGuard } from '../parts/useVoterGuard.ts'
+import { VoterWarning } from '../parts/voterWarning.tsx'
 import css from './rover.module.css'
 
 const WHYS = ['I can’t get there.', 'I am needed elsewhere.', 'I can’t mend this.']

@@ -2,6 +2,7 @@
 import type { ReactNode } from 'react'
 import { BoardProvider, useBoard, useOpenBoard } from '../live/useBoard.ts'
 import { useDays } from '../live/useDays.ts'
+import { DayChoice } from '../parts/dayChoice.tsx'
 import { Errands } from './errands.tsx'
 import css from './rover.module.css'
 
@@ -9,9 +10,9 @@ type Person = { id: string; post: string | null }
 
 /** Finds the rover's day and opens its board; until then it says plainly what is missing. */
 export function RoverOf({ person, wanted }: { person: Person; wanted: string | null }) {
-  const { days, problem, again } = useDays(wanted)
-  const only = days?.length === 1 ? days[0]!.id : null
-  const day = person.post === null ? null : (wanted ?? only)
+  const asked = useDays(wanted)
+  const { days, problem, again } = asked
+  const day = person.post === null ? null : asked.day
   const link = useOpenBoard(day)
   if (person.post === null)
     return (
@@ -38,15 +39,7 @@ export function RoverOf({ person, wanted }: { person: Person; wanted: string | n
       </Message>
     ) : (
       <Message title="Which day?">
-        <ul className={css.days}>
-          {days.map(d => (
-            <li key={d.id}>
-              <a className={css.press} href={`/rover?day=${encodeURIComponent(d.id)}`}>
-                {d.name ? `${d.county ?? ''} ${d.name}` : d.id}
-              </a>
-            </li>
-          ))}
-        </ul>
+        <DayChoice days={days} page="/rover" className={css.days} itemClassName={css.press} />
       </Message>
     )
   if (day === null || link === null) return <Waiting words="Looking for the day…" />

@@ -3,6 +3,7 @@ import type { z } from 'zod'
 import { type setupDay, setupDays } from '../../server/protocol/setup.ts'
 import { useAsked } from './asking.ts'
 import { Backups } from './backups.tsx'
+import { Columns } from './columns.tsx'
 import { clockOf, dayIs } from './dayWords.ts'
 import { PlanUpload } from './planUpload.tsx'
 import { Problems } from './problems.tsx'
@@ -25,20 +26,7 @@ export function Days() {
         ) : (
           <div className={css.wide}>
             <table className={css.table}>
-              <thead>
-                <tr>
-                  <th scope="col">day</th>
-                  <th scope="col">date</th>
-                  <th scope="col">is</th>
-                  <th scope="col">clock</th>
-                  <th scope="col" className={css.number}>
-                    precincts
-                  </th>
-                  <th scope="col" className={css.number}>
-                    devices
-                  </th>
-                </tr>
-              </thead>
+              <Columns names={['day', 'date', 'is', 'clock', '#precincts', '#devices']} />
               <tbody>
                 {days.value.days.map(day => (
                   <tr key={day.id}>

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { faultOnWire } from '../../server/protocol/setup.ts'
+import { Columns } from './columns.tsx'
 import css from './setup.module.css'
 
 type Fault = z.output<typeof faultOnWire>
@@ -11,17 +12,7 @@ export function PlanFaults({ faults }: { faults: readonly Fault[] }) {
       <h3>{faults.length === 1 ? '1 fault' : `${faults.length} faults`}: nothing was kept</h3>
       <div className={css.wide}>
         <table className={css.table}>
-          <thead>
-            <tr>
-              <th scope="col">file</th>
-              <th scope="col" className={css.number}>
-                line
-              </th>
-              <th scope="col">column</th>
-              <th scope="col">found</th>
-              <th scope="col">what would do</th>
-            </tr>
-          </thead>
+          <Columns names={['file', '#line', 'column', 'found', 'what would do']} />
           <tbody>
             {faults.map((fault, i) => (
               // biome-ignore lint/suspicious/noArrayIndexKey: a report never changes; two faults may be alike

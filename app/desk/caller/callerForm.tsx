@@ -4,10 +4,10 @@ import type { PrecinctKind } from '../../../server/domain/log/kinds.ts'
 import { MINUTE } from '../../../server/domain/time.ts'
 import { clockWords, dateOfField, dayNow } from '../../live/clock.ts'
 import { useDayNow, useLink, usePlan } from '../../live/useBoard.ts'
+import { useVoterGuard } from '../../parts/useVoterGuard.ts'
+import { VoterWarning } from '../../parts/voterWarning.tsx'
 import { refusalWords, useDesk } from '../deskContext.ts'
 import { type KeptId, useSendOnce } from '../useSendOnce.ts'
-import { useVoterGuard } from '../useVoterGuard.ts'
-import { VoterWarning } from '../voterWarning.tsx'
 import css from './callerForm.module.css'
 import {
   type CallDraft,

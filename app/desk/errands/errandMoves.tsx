@@ -2,10 +2,10 @@
 import { useState } from 'react'
 import type { Errand } from '../../../server/domain/day/state.ts'
 import { type MoveCommand, movesOf } from '../../parts/errandWords.ts'
+import { useVoterGuard } from '../../parts/useVoterGuard.ts'
+import { VoterWarning } from '../../parts/voterWarning.tsx'
 import { refusalWords } from '../deskContext.ts'
 import { useSendOnce } from '../useSendOnce.ts'
-import { useVoterGuard } from '../useVoterGuard.ts'
-import { VoterWarning } from '../voterWarning.tsx'
 import css from './errands.module.css'
 import { useRoverName } from './useErrands.ts'
 

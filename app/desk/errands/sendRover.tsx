@@ -3,12 +3,12 @@ import { type FormEvent, useState } from 'react'
 import { openErrandsOf, placeOf } from '../../../server/domain/dispatch/whereabouts.ts'
 import { useBoard, usePlan } from '../../live/useBoard.ts'
 import { ESTIMATE } from '../../parts/errandWords.ts'
+import { useVoterGuard } from '../../parts/useVoterGuard.ts'
 import card from '../callCard.module.css'
 import { useDesk } from '../deskContext.ts'
+import { FormFoot } from '../formFoot.tsx'
 import { intoSight } from '../intoSight.ts'
 import { useSendOnce } from '../useSendOnce.ts'
-import { useVoterGuard } from '../useVoterGuard.ts'
-import { VoterWarning } from '../voterWarning.tsx'
 import css from './errands.module.css'
 import { RoverChoice, useRoversBy } from './roverChoice.tsx'
 import { useErrandsTo, useRoverName } from './useErrands.ts'
@@ -97,26 +97,15 @@ export function SendRoverForm({ precincts, onSent }: { precincts: readonly strin
           }}
         />
       </label>
-      {problem && (
-        <p className={card.problem} role="alert">
-          {problem}
-        </p>
-      )}
-      <VoterWarning
-        asks={guard.asks}
-        onAnyway={() => {
-          guard.allow()
-          submit()
-        }}
+      <FormFoot
+        problem={problem}
+        guard={guard}
+        onSend={() => submit()}
+        onCancel={() => setForm(null)}
+        busy={busy}
+        title="Send"
+        busyTitle="Sending…"
       />
-      <div className={card.buttons}>
-        <button type="button" className="button quiet" onClick={() => setForm(null)}>
-          Cancel
-        </button>
-        <button type="submit" className="button" disabled={busy}>
-          {busy ? 'Sending…' : 'Send'}
-        </button>
-      </div>
     </form>
   )
 }

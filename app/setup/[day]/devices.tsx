@@ -6,6 +6,7 @@ import { commandAnswer } from '../../../server/protocol/command.ts'
 import type { setupPlan } from '../../../server/protocol/setup.ts'
 import { freshId } from '../../live/socket.ts'
 import { useAsked } from '../asking.ts'
+import { Columns } from '../columns.tsx'
 import type { SetupDay } from '../days.tsx'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
@@ -64,14 +65,7 @@ export function Devices({ day, plan, onDone }: { day: SetupDay; plan: Plan; onDo
         </p>
         <div className={css.wide}>
           <table className={css.table}>
-            <thead>
-              <tr>
-                <th scope="col">precinct</th>
-                <th scope="col">place</th>
-                <th scope="col">equipment</th>
-                <th scope="col">devices</th>
-              </tr>
-            </thead>
+            <Columns names={['precinct', 'place', 'equipment', 'devices']} />
             <tbody>
               {shown.slice(0, SHOWN).map(precinct => (
                 <tr key={precinct.code}>

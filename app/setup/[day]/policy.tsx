@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { ruleTitle } from '../../../server/domain/calls/words.ts'
 import { ruleWords, type ThresholdPath, thresholdWords } from '../../../server/domain/plan/policyWords.ts'
 import type { setupPlan } from '../../../server/protocol/setup.ts'
+import { Columns } from '../columns.tsx'
 import css from '../setup.module.css'
 
 /** Every threshold and every reason as this day has them, what each means and where its standard value is from. */
@@ -17,20 +18,7 @@ export function Policy({ plan }: { plan: z.output<typeof setupPlan> }) {
         <summary>{plan.thresholds.length} thresholds</summary>
         <div className={css.wide}>
           <table className={css.table}>
-            <thead>
-              <tr>
-                <th scope="col">threshold</th>
-                <th scope="col" className={css.number}>
-                  is
-                </th>
-                <th scope="col">unit</th>
-                <th scope="col">means</th>
-                <th scope="col" className={css.number}>
-                  standard
-                </th>
-                <th scope="col">from</th>
-              </tr>
-            </thead>
+            <Columns names={['threshold', '#is', 'unit', 'means', '#standard', 'from']} />
             <tbody>
               {plan.thresholds.map(({ path, value, standard }) => {
                 const words = thresholdWords[path as ThresholdPath]
@@ -57,20 +45,9 @@ export function Policy({ plan }: { plan: z.output<typeof setupPlan> }) {
         <summary>{plan.rules.length} reasons to call</summary>
         <div className={css.wide}>
           <table className={css.table}>
-            <thead>
-              <tr>
-                <th scope="col">reason</th>
-                <th scope="col">when</th>
-                <th scope="col">tier</th>
-                <th scope="col" className={css.number}>
-                  raised after, min
-                </th>
-                <th scope="col" className={css.number}>
-                  ended after, min
-                </th>
-                <th scope="col">standard</th>
-              </tr>
-            </thead>
+            <Columns
+              names={['reason', 'when', 'tier', '#raised after, min', '#ended after, min', 'standard']}
+            />
             <tbody>
               {plan.rules.map(({ rule, is, standard }) => {
                 const same = JSON.stringify(is) === JSON.stringify(standard)

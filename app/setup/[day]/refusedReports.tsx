@@ -3,6 +3,7 @@ import { hhmmOf } from '../../../server/domain/plan/zone.ts'
 import { fromRfc3339 } from '../../../server/domain/time.ts'
 import { refusedReports } from '../../../server/protocol/setup.ts'
 import { useAsked } from '../asking.ts'
+import { Columns } from '../columns.tsx'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
 
@@ -23,16 +24,7 @@ export function RefusedReports({ day, timeZone }: { day: string; timeZone: strin
           </summary>
           <div className={css.wide}>
             <table className={css.table}>
-              <thead>
-                <tr>
-                  <th scope="col">time</th>
-                  <th scope="col">precinct</th>
-                  <th scope="col">device</th>
-                  <th scope="col">report</th>
-                  <th scope="col">why</th>
-                  <th scope="col">as it was sent</th>
-                </tr>
-              </thead>
+              <Columns names={['time', 'precinct', 'device', 'report', 'why', 'as it was sent']} />
               <tbody>
                 {list.map(report => (
                   <tr key={`${report.device} ${report.number} ${report.receivedAt} ${report.sent}`}>

@@ -1,12 +1,13 @@
 'use client'
 import { useId, useState } from 'react'
 import type { z } from 'zod'
-import { type Role, roles } from '../../../server/protocol/roles.ts'
+import type { Role } from '../../../server/protocol/roles.ts'
 import { type account as accountSchema, done, linkMade } from '../../../server/protocol/setup.ts'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
 import { useDoing } from '../useDoing.ts'
 import type { MadeLink } from './people.tsx'
+import { RoleSelect } from './roleSelect.tsx'
 import { postWords } from './roleWords.ts'
 
 type Account = z.output<typeof accountSchema>
@@ -79,13 +80,7 @@ function Changes({ account, onDone, onLink }: Omit<Props, 'isMe'>) {
         }}
       >
         <label htmlFor={`${id}-role`}>Role</label>
-        <select id={`${id}-role`} value={role} onChange={event => setRole(event.target.value as Role)}>
-          {roles.map(r => (
-            <option key={r} value={r}>
-              {r}
-            </option>
-          ))}
-        </select>
+        <RoleSelect id={`${id}-role`} role={role} onRole={setRole} />
         {hasPost && (
           <>
             <label htmlFor={`${id}-post`}>Post</label>

@@ -1,11 +1,12 @@
 'use client'
 import { useId, useState } from 'react'
-import { type Role, roles } from '../../../server/protocol/roles.ts'
+import type { Role } from '../../../server/protocol/roles.ts'
 import { linkMade } from '../../../server/protocol/setup.ts'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
 import { useDoing } from '../useDoing.ts'
 import type { MadeLink } from './people.tsx'
+import { RoleSelect } from './roleSelect.tsx'
 import { postWords, roleWords } from './roleWords.ts'
 
 /** Makes an account and its invitation. Nothing is mailed: the link is handed over. */
@@ -61,13 +62,7 @@ export function InviteForm({ onDone, onLink }: { onDone(): Promise<void>; onLink
         </p>
         <p>
           <label htmlFor={`${id}-role`}>Role</label>
-          <select id={`${id}-role`} value={role} onChange={event => setRole(event.target.value as Role)}>
-            {roles.map(r => (
-              <option key={r} value={r}>
-                {r}
-              </option>
-            ))}
-          </select>
+          <RoleSelect id={`${id}-role`} role={role} onRole={setRole} />
           <span className="soft">{roleWords[role]}</span>
         </p>
         {postWords[role] !== undefined && (

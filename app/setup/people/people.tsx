@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { accounts } from '../../../server/protocol/setup.ts'
 import { useAsked } from '../asking.ts'
+import { Columns } from '../columns.tsx'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
 import { AccountRow } from './accountRow.tsx'
@@ -29,14 +30,7 @@ export function People({ me }: { me: string }) {
         ) : (
           <div className={css.wide}>
             <table className={css.table}>
-              <thead>
-                <tr>
-                  <th scope="col">name</th>
-                  <th scope="col">role</th>
-                  <th scope="col">is</th>
-                  <th scope="col">change</th>
-                </tr>
-              </thead>
+              <Columns names={['name', 'role', 'is', 'change']} />
               <tbody>
                 {people.value.people.map(account => (
                   <AccountRow

@@ -1,11 +1,13 @@
 'use client'
 import { useId, useState } from 'react'
-import { type Role, roles } from '../../../server/protocol/roles.ts'
+import type { Role } from '../../../server/protocol/roles.ts'
 import { apiTokens, done, tokenMade } from '../../../server/protocol/setup.ts'
 import { useAsked } from '../asking.ts'
+import { Columns } from '../columns.tsx'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
 import { useDoing } from '../useDoing.ts'
+import { RoleSelect } from './roleSelect.tsx'
 
 /** Bearer tokens of programs. Only hashes are kept, so a token is shown once. */
 export function Tokens() {
@@ -39,15 +41,7 @@ export function Tokens() {
       {list.length > 0 && (
         <div className={css.wide}>
           <table className={css.table}>
-            <thead>
-              <tr>
-                <th scope="col">program</th>
-                <th scope="col">role</th>
-                <th scope="col">made</th>
-                <th scope="col">last used</th>
-                <th scope="col">end</th>
-              </tr>
-            </thead>
+            <Columns names={['program', 'role', 'made', 'last used', 'end']} />
             <tbody>
               {list.map(token => (
                 <tr key={token.id}>
@@ -86,13 +80,7 @@ export function Tokens() {
         <label htmlFor={`${id}-label`}>A token for</label>
         <input id={`${id}-label`} value={label} onChange={event => setLabel(event.target.value)} />
         <label htmlFor={`${id}-role`}>as</label>
-        <select id={`${id}-role`} value={role} onChange={event => setRole(event.target.value as Role)}>
-          {roles.map(r => (
-            <option key={r} value={r}>
-              {r}
-            </option>
-          ))}
-        </select>
+        <RoleSelect id={`${id}-role`} role={role} onRole={setRole} />
         <button type="submit" className="button quiet" disabled={busy || label.trim() === ''}>
           Make a token
         </button>

@@ -109,7 +109,9 @@ describe('the list of returns', () => {
       'Differsreceived 20:55, differs',
       'Agreesreceived 20:55, all as sent',
     ])
-    expect(screen.getByText(/^2 of 8 checked in, 1 only said to be received, 3 on the way, 1 overdue$/)).toBeTruthy()
+    expect(
+      screen.getByText(/^2 of 8 checked in, 1 only said to be received, 3 on the way, 1 overdue$/),
+    ).toBeTruthy()
   })
 
   it('opens a return by a code that is scanned, or by a name that fits one alone', async () => {

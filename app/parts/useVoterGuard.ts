@@ -1,7 +1,7 @@
 'use client'
 import { useMemo, useRef, useState } from 'react'
 import { useBoard, usePlan } from '../live/useBoard.ts'
-import { looksLikeVoter } from '../parts/voterGuard.ts'
+import { looksLikeVoter } from './voterGuard.ts'
 
 /**
  * Asks once more before words that look like a person's name, telephone or address are sent. Changed words are
