@@ -20,7 +20,7 @@ async function atTable(
   await page.waitForURL(url => url.pathname !== '/enter')
   await page.goto(`${office.url}/receiving`)
   await page.getByRole('heading', { name: 'Receiving, Ellery County' }).waitFor()
-  await page.getByText(/of 64 received/).waitFor()
+  await page.getByText(/of 64 checked in/).waitFor()
   return page
 }
 const leaves = async (precinct: string, seals: string[]) => {
