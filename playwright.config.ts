@@ -1,11 +1,14 @@
 import { defineConfig } from '@playwright/test'
 import { CHROMIUM_ARGS, chromiumPath } from './tests/support/chromium.ts'
 
-/** One worker: server, database and browser share two cores. Tests start the server they need themselves. */
+/**
+ * Two workers: a page waits more than it computes, so two files side by side take little longer than one on two
+ * cores. Each file starts the server and the database it needs itself.
+ */
 export default defineConfig({
   testDir: 'tests/browser',
   testMatch: '**/*.test.ts',
-  workers: 1,
+  workers: 2,
   fullyParallel: false,
   forbidOnly: true,
   retries: 0,

@@ -8,6 +8,7 @@ import {
   enrolCode,
   entry,
   head,
+  peopleLog,
   person,
   plan,
   refused,
@@ -39,6 +40,7 @@ export const backupTables: readonly BackupTable[] = [
   kept(person),
   kept(credential),
   kept(apiToken),
+  kept(peopleLog),
 ]
 
 /** Tables that stay behind, each with the reason. */

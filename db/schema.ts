@@ -4,10 +4,12 @@ import {
   customType,
   date,
   doublePrecision,
+  jsonb,
   pgTable,
   primaryKey,
   text,
 } from 'drizzle-orm/pg-core'
+import { type PeopleChange, peopleChangeKinds } from '../server/protocol/peopleChanges.ts'
 import { roles } from '../server/protocol/roles.ts'
 
 /**
@@ -177,4 +179,14 @@ export const apiToken = pgTable('api_token', {
   label: text().notNull(),
   usedAt: ms('used_at'),
   endedAt: ms('ended_at'),
+})
+
+/** Who changed what about people and programs: insert-only. The database gives the position where none is said. */
+export const peopleLog = pgTable('people_log', {
+  position: bigint({ mode: 'number' }).primaryKey(),
+  at: ms('at').notNull(),
+  by: text().notNull(),
+  kind: text({ enum: Object.keys(peopleChangeKinds) as [PeopleChange['kind']] }).notNull(),
+  about: text().notNull(),
+  what: jsonb().notNull(),
 })

@@ -1,4 +1,6 @@
+import type { PeopleChange } from '../protocol/peopleChanges.ts'
 import type { Role } from '../protocol/roles.ts'
+import type { TokenRole } from '../protocol/setup.ts'
 
 /** Who may speak: the door to people and devices that the other rooms are given (server/access/*.ts makes it). */
 
@@ -71,12 +73,34 @@ export type MadeLink = { person: string; secret: string; until: number }
 
 export type ApiToken = { id: string; label: string; role: Role; madeAt: number; usedAt: number | null }
 
-/** What administrators do with people and with the tokens of programs. */
+/** Who made a change: a person's id, or one of these. */
+export type Author = string
+/** The `sunup` command. */
+export const BY_COMMAND: Author = 'cli'
+/** Sunup itself: the demo's invented people. */
+export const BY_SUNUP: Author = 'sunup'
+
+/** A change as it was recorded, of one of the kinds of protocol/peopleChanges.ts. `at`: wall time. */
+export type RecordedChange = PeopleChange extends infer C
+  ? C extends PeopleChange
+    ? Omit<C, 'at'> & { at: number }
+    : never
+  : never
+/** Newest first. `timeZone`: the county's, of the latest day that is kept. */
+export type ChangesPage = { changes: RecordedChange[]; more: boolean; timeZone: string | null }
+
+/**
+ * What administrators do with people and with the tokens of programs. Every change is recorded with its author by
+ * the same statement that makes it; what changes nothing is not.
+ */
 export type PeopleAdmin = {
   /** By name; programs are not among them. */
   accounts(): Promise<Account[]>
   /** Makes an account and the link by which its owner sets a password. */
-  invite(account: NewAccount): Promise<{ ok: true; link: MadeLink } | { ok: false; problems: Problem[] }>
+  invite(
+    account: NewAccount,
+    by: Author,
+  ): Promise<{ ok: true; link: MadeLink } | { ok: false; problems: Problem[] }>
   /**
    * A changed role and `off` end the person's sessions at once; a changed post brings their pages round. The last
    * active administrator can be neither switched off nor given another role. null: there is no such account.
@@ -84,15 +108,18 @@ export type PeopleAdmin = {
   changeAccount(
     id: string,
     change: AccountChange,
+    by: Author,
   ): Promise<{ ok: true } | { ok: false; problems: Problem[] } | null>
   /** A fresh link for somebody who is there; earlier ones to set a password are void. null: nobody, or switched off. */
-  linkFor(id: string, purpose: LinkPurpose): Promise<MadeLink | null>
+  linkFor(id: string, purpose: LinkPurpose, by: Author): Promise<MadeLink | null>
   /** Tokens that are good, latest first. */
   tokens(): Promise<ApiToken[]>
   /** A bearer token of a program, which is a person of its own with that role. The token is shown once. */
-  makeProgramToken(label: string, role: Role): Promise<{ id: string; token: string }>
+  makeProgramToken(label: string, role: TokenRole, by: Author): Promise<{ id: string; token: string }>
   /** false: there was none, or it has ended. */
-  endToken(id: string): Promise<boolean>
+  endToken(id: string, by: Author): Promise<boolean>
+  /** The record, `limit` changes older than the position `before` (or the newest). */
+  changes(page: { before?: number | undefined; limit: number }): Promise<ChangesPage>
 }
 
 export type Access = PeopleAdmin & {
@@ -108,9 +135,9 @@ export type Access = PeopleAdmin & {
 
   /**
    * A one-time sign-in link's secret, for a person who is made or overwritten. Opening it shows a page with a
-   * button; only the button (POST) uses it up.
+   * button; only the button (POST) uses it up. `by`: Sunup itself where nothing is said, here and below.
    */
-  makeLink(person: Person, validMs: number): Promise<string>
+  makeLink(person: Person, validMs: number, by?: Author): Promise<string>
   /** What a link is for and whose it is, without using it; null: it is not good. */
   lookAtLink(secret: string): Promise<{ purpose: LinkPurpose; person: Person; email: string | null } | null>
   /** Uses a sign-in link up. null: unknown, used, too old, or a link to set a password. */
@@ -125,11 +152,12 @@ export type Access = PeopleAdmin & {
   ): Promise<SignInOutcome>
   personOfSession(session: string): Promise<Person | null>
   endSession(session: string): Promise<void>
-  /** A bearer token that speaks as this person. */
-  makeToken(person: Person): Promise<string>
+  /** A bearer token that speaks as this person, for as long as they are no administrator. */
+  makeToken(person: Person, by?: Author): Promise<string>
+  /** null: unknown, ended, of somebody who is off, or of an administrator: no token acts as one. */
   personOfToken(token: string): Promise<Person | null>
   /** A person with the same id is overwritten; a changed role ends their sessions. */
-  addPerson(person: Person): Promise<void>
+  addPerson(person: Person, by?: Author): Promise<void>
   /** By name: everybody who ever had an account, programs too, for the names in the record. */
   people(): Promise<Person[]>
 }

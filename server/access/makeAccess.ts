@@ -1,4 +1,4 @@
-import type { Access, Device, EnrolOutcome } from './access.ts'
+import { type Access, type Author, BY_SUNUP, type Device, type EnrolOutcome, type Person } from './access.ts'
 import { makePeople } from './people.ts'
 import { addressGroup, makeRates } from './rates.ts'
 import { hashSecret, makeCode, makeId, makeSecret, normaliseCode } from './secrets.ts'
@@ -73,8 +73,8 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
   const signIn = makeSignIn({ store, now, ended })
   const people = makePeople({ store, now, ended })
 
-  async function addPerson(person: Parameters<Access['addPerson']>[0]): Promise<void> {
-    const ending = await store.addPerson(person, now())
+  async function addPerson(person: Person, by: Author = BY_SUNUP): Promise<void> {
+    const ending = await store.addPerson(person, now(), by)
     if (ending) ended(ending)
   }
 
@@ -154,12 +154,12 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       return () => listeners.delete(listener)
     },
 
-    async makeLink(person, validMs) {
+    async makeLink(person, validMs, by = BY_SUNUP) {
       const secret = makeSecret()
-      await addPerson(person)
+      await addPerson(person, by)
       const link = { hash: hashSecret(secret), person: person.id, expiresAt: now() + validMs }
       // A link of somebody who is switched off is none: it is refused like any other that is not good.
-      await store.addLink({ ...link, purpose: 'sign-in' }, now())
+      await store.addLink({ ...link, purpose: 'sign-in' }, now(), by)
       return secret
     },
 
@@ -170,23 +170,19 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       if (ending) ended(ending)
     },
 
-    async makeToken(person) {
+    async makeToken(person, by = BY_SUNUP) {
       const token = makeSecret()
-      await addPerson(person)
-      await store.addToken({
-        id: makeId('token'),
-        hash: hashSecret(token),
-        person: person.id,
-        label: person.name,
-        madeAt: now(),
-      })
+      await addPerson(person, by)
+      const made = { id: makeId('token'), hash: hashSecret(token), label: person.name, madeAt: now() }
+      await store.addToken({ ...made, person: person.id }, by)
       return token
     },
 
     async personOfToken(token) {
       const hash = hashSecret(token)
       const found = await store.personOfToken(hash)
-      if (found === null) return null
+      // A token has no end: whoever came by an administrator's could make accounts as long as it is good.
+      if (found === null || found.person.role === 'admin') return null
       const at = now()
       // A note only: where it can't be written, the token is no less good.
       if (found.usedAt === null || at - found.usedAt >= ACCESS_LIMITS.tokenNotedMs)

@@ -16,34 +16,34 @@ export function makePeople(deps: {
 }): PeopleAdmin {
   const { store, now, ended } = deps
 
-  async function linkFor(person: string, purpose: LinkPurpose): Promise<MadeLink | null> {
+  function freshLink(purpose: LinkPurpose) {
     const secret = makeSecret()
-    const until = now() + LINK_VALID_MS[purpose]
-    const made = await store.addLink({ hash: hashSecret(secret), person, expiresAt: until, purpose }, now())
-    return made ? { person, secret, until } : null
+    return { secret, hash: hashSecret(secret), until: now() + LINK_VALID_MS[purpose] }
   }
 
   return {
     accounts: () => store.accounts(now()),
-    linkFor,
 
-    async invite({ name, email, role, post = null }) {
+    async linkFor(person, purpose, by): Promise<MadeLink | null> {
+      const { secret, hash, until } = freshLink(purpose)
+      const made = await store.addLink({ hash, person, expiresAt: until, purpose }, now(), by)
+      return made ? { person, secret, until } : null
+    },
+
+    async invite({ name, email, role, post = null }, by) {
       const id = makeId('person')
       const account = { id, name, role, post, email: email.trim().toLowerCase() }
-      if (!(await store.addAccount(account, now())))
+      const { secret, hash, until } = freshLink('password')
+      if (!(await store.addAccount(account, { hash, expiresAt: until }, now(), by)))
         return {
           ok: false,
           problems: [{ path: 'email', message: 'Somebody has an account with this e-mail already.' }],
         }
-      const link = await linkFor(id, 'password')
-      // Only where somebody switched the account off in the same moment.
-      if (link === null)
-        return { ok: false, problems: [{ path: '', message: 'The account was switched off.' }] }
-      return { ok: true, link }
+      return { ok: true, link: { person: id, secret, until } }
     },
 
-    async changeAccount(id, change) {
-      const outcome = await store.changeAccount(id, change, now())
+    async changeAccount(id, change, by) {
+      const outcome = await store.changeAccount(id, change, now(), by)
       if (outcome === 'unknown') return null
       if (outcome === 'last-admin') {
         const path = change.off ? 'off' : 'role'
@@ -56,19 +56,21 @@ export function makePeople(deps: {
 
     tokens: () => store.tokens(),
 
-    async makeProgramToken(label, role) {
+    async makeProgramToken(label, role, by) {
       const program = makeId('program')
       const id = makeId('token')
       const token = makeSecret()
-      await store.addProgram({ id: program, name: label, role }, now())
-      await store.addToken({ id, hash: hashSecret(token), person: program, label, madeAt: now() })
+      const made = { id, hash: hashSecret(token), label, madeAt: now() }
+      await store.addProgram({ id: program, name: label, role }, made, by)
       return { id, token }
     },
 
-    async endToken(id) {
-      const ending = await store.endToken(id, now())
+    async endToken(id, by) {
+      const ending = await store.endToken(id, now(), by)
       if (ending) ended(ending)
       return ending !== null
     },
+
+    changes: page => store.changes(page),
   }
 }

@@ -63,7 +63,7 @@ export function dayRoutes(deps: {
       method: 'GET',
       pattern: '/api/v1/days/:day/board',
       who: roles,
-      handle: withDay(day => ({ status: 200, json: boardAnswer(day) })),
+      handle: withDay((day, asked) => ({ status: 200, json: boardAnswer(day, personOf(asked).role) })),
     },
     {
       method: 'GET',
@@ -84,7 +84,7 @@ export function dayRoutes(deps: {
         const { after, limit } = asks.data
         return {
           status: 200,
-          json: await logAnswer(day, deps.log, after, limit, roleSeesContacts(personOf(asked).role)),
+          json: await logAnswer(day, deps.log, after, limit, personOf(asked).role),
         }
       }),
     },
@@ -100,20 +100,20 @@ export function dayRoutes(deps: {
           })
         const { until, view } = asks.data
         const code = asked.params.code ?? ''
-        const withContacts = roleSeesContacts(personOf(asked).role)
+        const { role } = personOf(asked)
         const found = (json: PrecinctDetail | null): Answer =>
           json
             ? { status: 200, json }
             : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
         if (until === undefined)
-          return withDay(async day => found(await precinctAnswer(day, deps.log, code, withContacts)))(asked)
+          return withDay(async day => found(await precinctAnswer(day, deps.log, code, role)))(asked)
         const day = asked.params.day ?? ''
         const at = fromRfc3339(until)
         const known = await deps.until(day, at)
         if (!known.ok) return answerOf(known)
         const { index, position } = known.value
         const then = view === 'known' ? { view, position } : { view, at }
-        return found(await precinctAnswer({ day, index }, deps.log, code, withContacts, then))
+        return found(await precinctAnswer({ day, index }, deps.log, code, role, then))
       },
     },
     {

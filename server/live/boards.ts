@@ -2,11 +2,16 @@ import type { Namespace, Server, Socket } from 'socket.io'
 import type { Access, Person } from '../access/access.ts'
 import { problemsOf, readAs } from '../domain/log/check.ts'
 import { snapshotFor } from '../outputs/snapshotFor.ts'
+import { picturedFor } from '../outputs/withoutSeals.ts'
 import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
+import { type Role, roleSeesSeals } from '../protocol/roles.ts'
 import type { Seen } from './liveDay.ts'
 
-/** Boards on the socket: namespace `/board`, one room a day, the same patch for everybody in it. */
+/**
+ * Boards on the socket: namespace `/board`; a room of each day, the same patch for everybody in it, and a second for
+ * those who are to see no seal's number.
+ */
 
 export type BoardedDay = {
   log(): string
@@ -107,13 +112,14 @@ export function linkBoards(
     if (!day) return { ok: false, problems: [{ path: 'day', message: 'there is no such running day' }] }
     // What is due goes out first, so that the next patch of the room starts exactly where this board stands.
     send(parsed.data.day)
+    const { role } = socket.data.person as Person
     socket.data.day = parsed.data.day
-    socket.join(room(parsed.data.day))
+    socket.join(room(parsed.data.day, role))
     const { cursor, log, hash } = parsed.data
     // The identity is the same after a restore from a backup, and the log may have grown past the cursor again.
     if (cursor === undefined || hash === undefined || log !== day.log() || day.hashAt(cursor) !== hash)
-      return { ok: true, snapshot: snapshotFor((socket.data.person as Person).role, day.snapshot()) }
-    return { ok: true, patches: [day.patchFrom(cursor)] }
+      return { ok: true, snapshot: snapshotFor(role, day.snapshot()) }
+    return { ok: true, patches: [picturedFor(role, day.patchFrom(cursor))] }
   }
 
   function stateOf(dayId: string) {
@@ -131,11 +137,12 @@ export function linkBoards(
     const state = stateOf(dayId)
     if (state.timer) clearTimeout(state.timer)
     state.timer = null
-    const members = boards.adapter.rooms.get(room(dayId))
+    const rooms = LOOKS.map(role => ({ role, name: room(dayId, role) }))
+    const members = rooms.flatMap(({ name }) => [...(boards.adapter.rooms.get(name) ?? [])])
     const from = state.cursor
     state.cursor = day.cursor()
     state.at = performance.now()
-    if (!members || members.size === 0) return
+    if (members.length === 0) return
     for (const id of members) {
       const socket = boards.sockets.get(id)
       const backlog =
@@ -145,7 +152,8 @@ export function linkBoards(
     const patch = day.patchFrom(from, state.seen)
     state.seen = day.seen()
     deps.onPatch?.(patch.rows.length)
-    boards.to(room(dayId)).emit('patch', patch)
+    for (const { role, name } of rooms)
+      if (boards.adapter.rooms.has(name)) boards.to(name).emit('patch', picturedFor(role, patch))
   }
 
   const stopListening = deps.access.onRevoked(({ person }) => {
@@ -167,8 +175,11 @@ export function linkBoards(
   }
 }
 
-function room(day: string): string {
-  return `board:${day}`
+/** One role for each way to see a patch. */
+const LOOKS: readonly Role[] = ['desk', 'receiving']
+
+function room(day: string, role: Role): string {
+  return roleSeesSeals(role) ? `board:${day}` : `board:${day}:without-seals`
 }
 
 function unavailable(message: string): CommandAnswer {

@@ -6,7 +6,9 @@ import type { DayLogReader, Stored } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import type { EntryOnWire, LogHead, Phones, PrecinctDetail } from '../protocol/board.ts'
+import { type Role, roleSeesContacts } from '../protocol/roles.ts'
 import { wireEntry } from './wireEntry.ts'
+import { picturedFor } from './withoutSeals.ts'
 
 /** What programs are told of a running day. Pure but for reading the log through its door. */
 
@@ -22,13 +24,13 @@ export type AnsweredDay = {
   state(): DayState
 }
 
-export function boardAnswer(day: AnsweredDay) {
+export function boardAnswer(day: AnsweredDay, role: Role) {
   return {
     cursor: day.cursor(),
     head: day.head(),
     now: toRfc3339(day.now()),
     speed: day.speed(),
-    precincts: day.rows().map(row => ({
+    precincts: picturedFor(role, { rows: day.rows() }).rows.map(row => ({
       name: day.index.precincts.get(row.code)?.precinct.name ?? row.code,
       ...row,
       heardAt: text(row.heardAt),
@@ -85,12 +87,13 @@ export async function precinctAnswer(
   day: Pick<AnsweredDay, 'day' | 'index'>,
   log: DayLogReader,
   code: string,
-  seesContacts: boolean,
+  role: Role,
   until: Until | null = null,
 ): Promise<PrecinctDetail | null> {
   const planned = day.index.precincts.get(code)
   if (!planned) return null
   const entries = await latestOf(day.day, log, code, until)
+  const seesContacts = roleSeesContacts(role)
   return {
     code,
     place: {
@@ -99,7 +102,7 @@ export async function precinctAnswer(
       phone: seesContacts ? (planned.place.phone ?? null) : null,
     },
     contacts: seesContacts ? planned.contacts.map(({ role, name, phone }) => ({ role, name, phone })) : [],
-    entries: entries.map(stored => wireEntry(stored, seesContacts)),
+    entries: entries.map(stored => wireEntry(stored, role)),
   }
 }
 
@@ -138,10 +141,10 @@ export async function logAnswer(
   log: DayLogReader,
   after: number,
   limit: number,
-  withWords: boolean,
+  role: Role,
 ): Promise<{ entries: EntryOnWire[]; head: LogHead }> {
   const entries = await log.read(day.day, after, Math.min(limit, 1_000))
-  return { entries: entries.map(stored => wireEntry(stored, withWords)), head: day.head() }
+  return { entries: entries.map(stored => wireEntry(stored, role)), head: day.head() }
 }
 
 function text(at: number | null): string | null {

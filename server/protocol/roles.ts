@@ -60,6 +60,11 @@ export function roleSeesContacts(role: Role): boolean {
   return role === 'desk' || role === 'supervisor'
 }
 
+/** A receiving clerk types the seals that lie on the table, without having been shown any number before. */
+export function roleSeesSeals(role: Role): boolean {
+  return role !== 'receiving'
+}
+
 /** Where a person of this role begins. */
 export const homeOf: Record<Role, GuardedPage> = {
   desk: '/desk',

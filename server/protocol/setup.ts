@@ -3,7 +3,7 @@ import { code, words } from '../domain/log/fields.ts'
 import { ruleName, tier } from '../domain/log/kindsOfSystem.ts'
 import { hhmm } from '../domain/plan/plan.ts'
 import { problem } from './device.ts'
-import { roles } from './roles.ts'
+import { type Role, roles } from './roles.ts'
 
 /** What the setup pages ask and are told: days, plans, devices, people. Everything under /api/v1/setup is for `admin`. */
 
@@ -226,6 +226,13 @@ export const askLink = z.strictObject({ for: z.enum(['password', 'sign-in']) })
 /** `link` is a path of this server. */
 export const linkMade = z.strictObject({ person: z.string(), link: z.string(), validUntil: z.iso.datetime() })
 
+/**
+ * What a token may be: everything but an administrator. It has no end, and with that role whoever finds it could make
+ * accounts.
+ */
+export const tokenRoles = ['desk', 'rover', 'supervisor', 'receiving'] as const satisfies readonly Role[]
+export type TokenRole = (typeof tokenRoles)[number]
+
 /** GET /setup/tokens, POST /setup/tokens, POST /setup/tokens/{token}/end: bearer tokens of programs, each with a role. */
 const apiTokenLine = z.strictObject({
   id: z.string(),
@@ -235,6 +242,14 @@ const apiTokenLine = z.strictObject({
   usedAt: z.iso.datetime().nullable(),
 })
 export const apiTokens = z.strictObject({ tokens: z.array(apiTokenLine) })
-export const makeToken = z.strictObject({ label: words.max(80), role: z.enum(roles) })
+export const makeToken = z.strictObject({
+  label: words.max(80),
+  role: z.enum(tokenRoles, {
+    error: ({ input }) =>
+      input === 'admin'
+        ? `no token acts as an administrator: choose ${tokenRoles.join(', ')}; an administrator signs in`
+        : undefined,
+  }),
+})
 /** The token is shown once. */
 export const tokenMade = z.strictObject({ id: z.string(), token: z.string() })

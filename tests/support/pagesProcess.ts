@@ -113,7 +113,7 @@ const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders
   },
   code: precinct => sunup.access.issueCode(day, precinct),
   entries: async precinct =>
-    (await sunup.log.readPrecinct(day, precinct, 500)).reverse().map(stored => wireEntry(stored, true)),
+    (await sunup.log.readPrecinct(day, precinct, 500)).reverse().map(stored => wireEntry(stored, 'desk')),
   revoke: async precinct => {
     const theirs = (await sunup.access.devicesOf(day)).filter(
       d => d.precinct === precinct && d.revokedAt === null,

@@ -61,7 +61,8 @@ export const dayOperations: readonly Operation[] = [
     pattern: '/api/v1/days/:day/board',
     id: 'board',
     title: 'Every precinct as the office knows it',
-    words: 'The fold of the log up to `cursor`. Each figure carries when it was so.',
+    words:
+      'The fold of the log up to `cursor`. Each figure carries when it was so. For the role `receiving` seals’ numbers are left out of the reasons’ evidence.',
     group: 'days',
     who: roles,
     answer: boardAnswer,
@@ -124,7 +125,7 @@ export const dayOperations: readonly Operation[] = [
     id: 'log',
     title: 'The day log, page by page',
     words:
-      'Entries after a position, ascending. hash(n) = SHA-256(hash(n − 1) + line break + text(n)); words that can be erased come only to roles that make calls.',
+      'Entries after a position, ascending. hash(n) = SHA-256(hash(n − 1) + line break + text(n)); words that can be erased come only to roles that make calls. For the role `receiving` seals’ numbers, expected and found, are left out of bodies: its clerks type those that they find. So nobody can recompute the chain from what that role is given.',
     group: 'days',
     who: roles,
     query: z.object({
