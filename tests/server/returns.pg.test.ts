@@ -79,6 +79,29 @@ describe('returns', () => {
     }
   })
 
+  it('P14 tell a receiving board on the socket no number, in picture and patches, though it follows every entry', async () => {
+    const told: Record<string, string> = { receiving: '', desk: '' }
+    const boards = [await boardOf(NELL), await boardOf()]
+    boards.forEach((board, i) => {
+      const who = i === 0 ? 'receiving' : 'desk'
+      board.socket.on('patch', patch => {
+        told[who] += JSON.stringify(patch)
+      })
+    })
+    const tablet = await connectDevice(running.url, await enrolDevice(running, 'E-03'))
+    await tablet.say(1, 'SealRecorded', { container: 'box', found: 'X-77', state: 'intact' })
+    const reason = 'seal-different:E-03:box'
+    for (const who of ['receiving', 'desk'])
+      await until(`${who} has the reason`, () => told[who]!.includes(reason))
+    expect(told.desk).toMatch(/X-77.*S-03-box|S-03-box.*X-77/)
+    for (const text of [told.receiving, JSON.stringify(await boards[0]!.snapshot())]) {
+      expect(text).toContain(reason)
+      expect(text).not.toMatch(/X-77|S-03-box/)
+    }
+    tablet.close()
+    for (const board of boards) board.close()
+  })
+
   it('a precinct that the plan hasn’t is a clear refusal', async () => {
     const answer = await get('/returns?precinct=E-01&precinct=E-99', NELL)
     expect([answer.status, await answer.json()]).toMatchObject([404, { problems: [{ path: 'precinct' }] }])
