@@ -1,68 +1,32 @@
-import { type ChildProcess, spawn } from 'node:child_process'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { readPlanFolder } from '../../server/cli/planFiles.ts'
 import { planImportVip, vipWords } from '../../server/cli/vip.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
-import { instantOf } from '../../server/domain/plan/zone.ts'
-import { playQuickly } from '../../server/live/quickly.ts'
-import { checkoutFolder } from '../../server/where.ts'
-import { freshDatabase } from '../support/database.ts'
-import { IMRE, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+import { IMRE, type RunningSunup } from '../support/runSunup.ts'
+import { type SimulatedDay, simulateDay } from '../support/simulatedDay.ts'
 import { SAMPLE_FEED } from './samples.ts'
 
 /** The sample feed's county on a real server over a real Postgres, its tablets played through the public link. */
 const folder = mkdtempSync(join(tmpdir(), 'sunup-sample-day-'))
 const planFolder = join(folder, 'plan')
+let day: SimulatedDay
 let plan: Plan
 let running: RunningSunup
-let simulator: ChildProcess
 
 beforeAll(async () => {
   const words = vipWords(['--vip', SAMPLE_FEED, '--to', planFolder])
   if ('lines' in words) throw new Error(words.lines.join('\n'))
   const nothing = () => {}
   expect(await planImportVip(words, { out: nothing, complain: nothing }, async () => 1)).toBe(0)
-  const read = readPlanFolder(planFolder)
-  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
-  plan = read.plan
-  running = await runSunup({
-    url: await freshDatabase(),
-    plan,
-    speed: 0.001,
-    deviceRate: { perSecond: 500, burst: 20_000 },
-  })
-  const codes: Record<string, { code: string }> = {}
-  for (const { code } of plan.precincts)
-    codes[code] = { code: await running.sunup.access.issueCode(running.day, code) }
-  const state = join(folder, 'simulator.json')
-  writeFileSync(state, JSON.stringify(codes))
-  const words2 = ['--url', running.url, '--plan', planFolder, '--state', state, '--seed', '3', '--stdin']
-  simulator = spawn(process.execPath, ['--import', 'tsx', 'seed/simulator/run.ts', ...words2], {
-    cwd: checkoutFolder(),
-    stdio: ['pipe', 'pipe', 'inherit'],
-  })
-  let settled = 0
-  createInterface({ input: simulator.stdout! }).on('line', line => {
-    const said = JSON.parse(line)
-    if (said.settled) settled = said.settled
-  })
-  await until('the tablets are linked', () => settled > 0, 60_000)
-  await playQuickly({
-    clock: running.clock,
-    until: instantOf(plan.date, '07:05', plan.timeZone),
-    speed: 600,
-    doneBy: () => Math.min(settled, running.live.judgedAt()),
-    ended: () => simulator.exitCode !== null,
-  })
+  day = await simulateDay(planFolder, 3)
+  ;({ plan, running } = day)
+  await day.play('07:05', 600)
 }, 240_000)
 
 afterAll(async () => {
-  simulator?.kill('SIGKILL')
-  await running?.stop()
+  await day?.stop()
   rmSync(folder, { recursive: true, force: true })
 })
 

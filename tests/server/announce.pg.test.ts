@@ -1,38 +1,20 @@
 import { expect, it } from 'vitest'
-import { connect } from '../../db/connect.ts'
 import { planHash } from '../../server/cli/planFiles.ts'
-import { composeSunup } from '../../server/compose.ts'
 import type { NewEntry } from '../../server/domain/log/dayLog.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
 import { MINUTE } from '../../server/domain/time.ts'
 import { realClock } from '../../server/live/clock.ts'
-import { makeLog } from '../../server/log.ts'
 import { keepDay } from '../../server/openDay.ts'
 import { aPlan } from '../support/aPlan.ts'
 import { freshDatabase } from '../support/database.ts'
+import { composedSunup } from '../support/runSunup.ts'
 
 const pause = (ms: number) => new Promise(resolve => setTimeout(resolve, ms))
 
 it('P8: after an outage nothing is judged before the outage itself is in the log, however long that takes', async () => {
   const plan = aPlan({ kind: 'election' })
   let wall = instantOf(plan.date, '07:00', plan.timeZone)
-  const sql = connect(await freshDatabase(), { max: 4 })
-  const sunup = await composeSunup({
-    sql,
-    settings: {
-      tls: null,
-      publicUrl: null,
-      trustedProxies: 0,
-      deviceRate: { perSecond: 20, burst: 5_000 },
-      enrolRate: { perAddressPerMinute: 10, inAllPerMinute: 60 },
-    },
-    logger: makeLog('silent'),
-    wall: () => wall,
-    pagesFolder: null,
-    onAssertion: error => {
-      throw error
-    },
-  })
+  const sunup = await composedSunup({ url: await freshDatabase(), wall: () => wall })
   const record = await keepDay(sunup.days, plan, planHash(plan), wall, null)
   const said = (precinct: string): NewEntry[] => [
     heard(precinct, 1, 'TeamReported', { present: 8, missing: [] }),

@@ -1,14 +1,12 @@
 import { expect, it } from 'vitest'
-import { connect } from '../../db/connect.ts'
 import { planHash } from '../../server/cli/planFiles.ts'
-import { composeSunup } from '../../server/compose.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
 import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
 import { realClock } from '../../server/live/clock.ts'
-import { makeLog } from '../../server/log.ts'
 import { keepDay } from '../../server/openDay.ts'
 import { aPlan } from '../support/aPlan.ts'
 import { freshDatabase } from '../support/database.ts'
+import { composedSunup } from '../support/runSunup.ts'
 
 it('P6: a real day opens once over many starts; a gap of our own longer than lateness is noted, with a grace', async () => {
   const url = await freshDatabase()
@@ -17,23 +15,7 @@ it('P6: a real day opens once over many starts; a gap of our own longer than lat
   let wall = instantOf(plan.date, '05:00', plan.timeZone)
   /** One start of the server, at the wall clock's time, and its orderly end; the day's entries. */
   const startOnce = async () => {
-    const sql = connect(url, { max: 4 })
-    const sunup = await composeSunup({
-      sql,
-      settings: {
-        tls: null,
-        publicUrl: null,
-        trustedProxies: 0,
-        deviceRate: { perSecond: 20, burst: 5_000 },
-        enrolRate: { perAddressPerMinute: 10, inAllPerMinute: 60 },
-      },
-      logger: makeLog('silent'),
-      wall: () => wall,
-      pagesFolder: null,
-      onAssertion: error => {
-        throw error
-      },
-    })
+    const sunup = await composedSunup({ url, wall: () => wall })
     const record = await keepDay(sunup.days, plan, planHash(plan), wall, null)
     const live = await sunup.startDay(
       record,

@@ -1,12 +1,7 @@
-import { type ChildProcess, spawn } from 'node:child_process'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { practiceDay } from '../../seed/simulator/script.ts'
 import { plantedTroubles, troubleLine } from '../../seed/simulator/troubles.ts'
-import { readPlanFolder } from '../../server/cli/planFiles.ts'
 import { fold } from '../../server/domain/day/fold.ts'
 import { initialDay } from '../../server/domain/day/initial.ts'
 import type { BoardRow } from '../../server/domain/day/row.ts'
@@ -15,96 +10,44 @@ import type { Stored } from '../../server/domain/log/dayLog.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
 import { MINUTE, SECOND } from '../../server/domain/time.ts'
-import { playQuickly } from '../../server/live/quickly.ts'
 import type { Patch } from '../../server/protocol/board.ts'
 import { checkoutFolder } from '../../server/where.ts'
-import { freshDatabase } from '../support/database.ts'
-import { connectBoard, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+import { connectBoard, type RunningSunup, type TestBoard, until } from '../support/runSunup.ts'
+import { type SimulatedDay, simulateDay } from '../support/simulatedDay.ts'
 
 /** A whole practice day through real sockets into a real Postgres, played as fast as this machine bears. */
 const SPEED = 900
 const SEED = 7
-const folder = mkdtempSync(join(tmpdir(), 'sunup-day-'))
-const ellery = join(checkoutFolder(), 'seed', 'ellery')
+let day: SimulatedDay
 let plan: Plan
 let running: RunningSunup
-let simulator: ChildProcess
+let watching: TestBoard
 let stored: Stored[] = []
 const board = { cursor: 0, rows: new Map<string, BoardRow>(), gaps: 0 }
 
 beforeAll(async () => {
-  const read = readPlanFolder(ellery)
-  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
-  plan = read.plan
-  running = await runSunup({
-    url: await freshDatabase(),
-    plan,
-    speed: 0.001,
-    deviceRate: { perSecond: 500, burst: 20_000 },
+  day = await simulateDay(join(checkoutFolder(), 'seed', 'ellery'), SEED, async running => {
+    watching = await connectBoard(running)
+    const snapshot = await watching.snapshot()
+    board.cursor = snapshot.cursor
+    for (const row of snapshot.rows) board.rows.set(row.code, row)
+    watching.socket.on('patch', (patch: Patch) => {
+      if (patch.from !== board.cursor) board.gaps++
+      for (const row of patch.rows) board.rows.set(row.code, row)
+      board.cursor = patch.to
+    })
   })
-  const codes: Record<string, { code: string }> = {}
-  for (const { code } of plan.precincts)
-    codes[code] = { code: await running.sunup.access.issueCode(running.day, code) }
-  const state = join(folder, 'simulator.json')
-  writeFileSync(state, JSON.stringify(codes))
-  const watching = await connectBoard(running)
-  const snapshot = await watching.snapshot()
-  board.cursor = snapshot.cursor
-  for (const row of snapshot.rows) board.rows.set(row.code, row)
-  watching.socket.on('patch', (patch: Patch) => {
-    if (patch.from !== board.cursor) board.gaps++
-    for (const row of patch.rows) board.rows.set(row.code, row)
-    board.cursor = patch.to
-  })
-  simulator = spawn(
-    process.execPath,
-    [
-      '--import',
-      'tsx',
-      'seed/simulator/run.ts',
-      '--url',
-      running.url,
-      '--plan',
-      ellery,
-      '--state',
-      state,
-      '--seed',
-      String(SEED),
-      '--stdin',
-    ],
-    {
-      cwd: checkoutFolder(),
-      stdio: ['pipe', 'pipe', 'inherit'],
-    },
-  )
-  let settled = 0
-  createInterface({ input: simulator.stdout! }).on('line', line => {
-    const said = JSON.parse(line)
-    if (said.settled) settled = said.settled
-  })
-  await until('the tablets are linked', () => settled > 0, 60_000)
-  await playQuickly({
-    clock: running.clock,
-    until: instantOf(plan.date, '23:00', plan.timeZone),
-    speed: SPEED,
-    doneBy: () => Math.min(settled, running.live.judgedAt()),
-    ended: () => simulator.exitCode !== null,
-  })
-  simulator.kill('SIGTERM')
+  ;({ plan, running } = day)
+  await day.play('23:00', SPEED)
+  day.quiet()
   await until('the board is at the head', () => board.cursor === running.live.cursor(), 20_000)
-  for (;;) {
-    const page = await running.sunup.log.read(running.day, stored.length, 5_000)
-    stored = stored.concat(page)
-    if (page.length < 5_000) break
-  }
+  stored = await day.stored()
   watching.close()
   // However slow the machine: the day waits for its tablets and rules.
 }, 600_000)
 
 afterAll(async () => {
-  simulator?.kill('SIGKILL')
-  await running?.stop()
-  rmSync(folder, { recursive: true, force: true })
+  await day?.stop()
 })
 
 const local = (time: string) => instantOf(plan.date, time, plan.timeZone)

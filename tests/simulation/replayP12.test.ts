@@ -1,10 +1,5 @@
-import { type ChildProcess, spawn } from 'node:child_process'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { readPlanFolder } from '../../server/cli/planFiles.ts'
 import { foldAsHappened, isVerdict } from '../../server/domain/day/fold.ts'
 import { initialDay } from '../../server/domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
@@ -13,31 +8,21 @@ import type { Stored } from '../../server/domain/log/dayLog.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
 import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
-import { playQuickly } from '../../server/live/quickly.ts'
 import type { Patch, Snapshot } from '../../server/protocol/board.ts'
 import { checkoutFolder } from '../../server/where.ts'
-import { freshDatabase } from '../support/database.ts'
-import {
-  connectBoard,
-  IMRE,
-  type RunningSunup,
-  runSunup,
-  type TestBoard,
-  until,
-} from '../support/runSunup.ts'
+import { connectBoard, IMRE, type RunningSunup, type TestBoard, until } from '../support/runSunup.ts'
+import { type SimulatedDay, simulateDay } from '../support/simulatedDay.ts'
 
 /**
  * A practice morning of the simulator on the real server, watched by a board that notes everything it shows; then
  * the record is asked for each of those moments. Calls are put off on the way, so that the list changes by itself.
  */
 const SPEED = 900
-const folder = mkdtempSync(join(tmpdir(), 'sunup-replay-'))
-const ellery = join(checkoutFolder(), 'seed', 'ellery')
 type Noted = { cursor: number; now: number; rows: Map<string, BoardRow>; calls: CallLine[] }
 const noted: Noted[] = []
+let day: SimulatedDay
 let plan: Plan
 let running: RunningSunup
-let simulator: ChildProcess
 let watching: TestBoard
 let token = ''
 let stored: Stored[] = []
@@ -45,60 +30,26 @@ let stored: Stored[] = []
 const local = (time: string) => instantOf(plan.date, time, plan.timeZone)
 
 beforeAll(async () => {
-  const read = readPlanFolder(ellery)
-  if ('faults' in read) throw new Error(JSON.stringify(read.faults))
-  plan = read.plan
-  running = await runSunup({
-    url: await freshDatabase(),
-    plan,
-    speed: 0.001,
-    deviceRate: { perSecond: 500, burst: 20_000 },
-  })
-  const codes: Record<string, { code: string }> = {}
-  for (const { code } of plan.precincts)
-    codes[code] = { code: await running.sunup.access.issueCode(running.day, code) }
-  const state = join(folder, 'simulator.json')
-  writeFileSync(state, JSON.stringify(codes))
-  const runa = { id: 'p-runa', name: 'Runa', role: 'supervisor' } as const
-  await running.sunup.access.addPerson(runa)
-  token = await running.sunup.access.makeToken(runa)
-  watching = await connectBoard(running, IMRE)
-  const first = await watching.snapshot()
-  let shown: Noted = {
-    cursor: first.cursor,
-    now: first.now,
-    rows: new Map(first.rows.map(row => [row.code, row])),
-    calls: first.calls,
-  }
-  noted.push(shown)
-  watching.socket.on('patch', (patch: Patch) => {
-    if (patch.from !== shown.cursor) throw new Error('a gap')
-    const rows = new Map(shown.rows)
-    for (const row of patch.rows) rows.set(row.code, row)
-    shown = { cursor: patch.to, now: patch.now, rows, calls: patch.calls ?? shown.calls }
+  let shown: Noted
+  day = await simulateDay(join(checkoutFolder(), 'seed', 'ellery'), 7, async started => {
+    const runa = { id: 'p-runa', name: 'Runa', role: 'supervisor' } as const
+    await started.sunup.access.addPerson(runa)
+    token = await started.sunup.access.makeToken(runa)
+    watching = await connectBoard(started, IMRE)
+    const { cursor, now, rows, calls } = await watching.snapshot()
+    shown = { cursor, now, rows: new Map(rows.map(row => [row.code, row])), calls }
     noted.push(shown)
-  })
-  const words = ['--url', running.url, '--plan', ellery, '--state', state, '--seed', '7', '--stdin']
-  simulator = spawn(process.execPath, ['--import', 'tsx', 'seed/simulator/run.ts', ...words], {
-    cwd: checkoutFolder(),
-    stdio: ['pipe', 'pipe', 'inherit'],
-  })
-  let settled = 0
-  createInterface({ input: simulator.stdout! }).on('line', line => {
-    const said = JSON.parse(line)
-    if (said.settled) settled = said.settled
-  })
-  await until('the tablets are linked', () => settled > 0, 60_000)
-  const play = (time: string) =>
-    playQuickly({
-      clock: running.clock,
-      until: local(time),
-      speed: SPEED,
-      doneBy: () => Math.min(settled, running.live.judgedAt()),
-      ended: () => simulator.exitCode !== null,
+    watching.socket.on('patch', (patch: Patch) => {
+      if (patch.from !== shown.cursor) throw new Error('a gap')
+      const rows = new Map(shown.rows)
+      for (const row of patch.rows) rows.set(row.code, row)
+      shown = { cursor: patch.to, now: patch.now, rows, calls: patch.calls ?? shown.calls }
+      noted.push(shown)
     })
+  })
+  ;({ plan, running } = day)
   for (const time of ['06:40', '06:45', '06:50']) {
-    await play(time)
+    await day.play(time, SPEED)
     running.clock.setSpeed(1)
     const free = running.live.calls().filter(l => l.precincts.length > 0 && !l.steppedBack)
     const backAt = toRfc3339(running.live.now() + 2 * MINUTE)
@@ -106,22 +57,16 @@ beforeAll(async () => {
       await watching.command('DeferCall', { precincts: [...precincts], until: backAt })
     await until('the board shows what was put off', () => shown.cursor === running.live.cursor())
   }
-  await play('06:55')
+  await day.play('06:55', SPEED)
   running.clock.setSpeed(0.001)
-  simulator.kill('SIGTERM')
+  day.quiet()
   await until('the board is at the head', () => noted.at(-1)!.cursor === running.live.cursor(), 20_000)
   watching.close()
-  for (;;) {
-    const page = await running.sunup.log.read(running.day, stored.length, 5_000)
-    stored = stored.concat(page)
-    if (page.length < 5_000) break
-  }
+  stored = await day.stored()
 }, 600_000)
 
 afterAll(async () => {
-  simulator?.kill('SIGKILL')
-  await running?.stop()
-  rmSync(folder, { recursive: true, force: true })
+  await day?.stop()
 })
 
 async function state(query: string): Promise<Snapshot> {

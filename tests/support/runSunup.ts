@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { io, type Socket } from 'socket.io-client'
-import { connect, type Sql } from '../../db/connect.ts'
+import { connect } from '../../db/connect.ts'
 import type { Person } from '../../server/access/access.ts'
 import { planHash } from '../../server/cli/planFiles.ts'
 import { composeSunup, type Sunup } from '../../server/compose.ts'
@@ -41,11 +41,12 @@ export type SunupOptions = {
   backups?: { folder: string; everyMs: number }
 }
 
-export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
-  const wall = options.wall ?? (() => Date.now())
-  const sql: Sql = connect(options.url, { max: 8 })
-  const sunup = await composeSunup({
-    sql,
+/** The server without a day; it listens to nobody yet. */
+export function composedSunup(
+  options: Omit<SunupOptions, 'plan' | 'speed' | 'port' | 'startAt'>,
+): Promise<Sunup> {
+  return composeSunup({
+    sql: connect(options.url, { max: 8 }),
     settings: {
       tls: options.tls ?? null,
       publicUrl: null,
@@ -54,7 +55,7 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
       enrolRate: options.enrolRate ?? { perAddressPerMinute: 1_000, inAllPerMinute: 1_000 },
     },
     logger: makeLog('silent'),
-    wall,
+    wall: options.wall ?? Date.now,
     pagesFolder: options.pagesFolder ?? null,
     keptFolder: options.keptFolder ?? null,
     backups: options.backups ?? null,
@@ -62,6 +63,11 @@ export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
       throw error
     },
   })
+}
+
+export async function runSunup(options: SunupOptions): Promise<RunningSunup> {
+  const wall = options.wall ?? Date.now
+  const sunup = await composedSunup(options)
   const record = await keepDay(sunup.days, options.plan, planHash(options.plan), wall(), 1)
   const clock = practiceClock(
     wall,

@@ -9,6 +9,7 @@ import type { Phones } from '../../../server/protocol/board.ts'
 import type { BoardState } from '../../live/boardStore.ts'
 import { clockWords, clockWordsToSecond } from '../../live/clock.ts'
 import { countWords } from '../../parts/figures.ts'
+import paper from '../../parts/paper.module.css'
 import { lineName } from '../callCard.tsx'
 import { notePrinted } from '../sheetPrinted.ts'
 import css from './sheet.module.css'
@@ -41,12 +42,12 @@ export function Sheet({ state, phones, problem }: Props) {
   // On paper the gravest comes first, whoever has it.
   const matters = [...state.calls].sort((a, b) => compareTiers(a.tier, b.tier))
   return (
-    <main className={css.sheet}>
-      <header className={css.top}>
+    <main className={`${paper.paper} ${css.sheet}`}>
+      <header className={paper.top}>
         <div>
           <h1>
             Situation sheet, {plan.county}
-            {plan.kind === 'practice' && <strong className={css.practice}>Practice day</strong>}
+            {plan.kind === 'practice' && <strong className={paper.practice}>Practice day</strong>}
           </h1>
           <p>
             {plan.name}, {plan.date} · legal hours {time(plan.opensAt)}–{time(plan.closesAt)}
@@ -56,7 +57,7 @@ export function Sheet({ state, phones, problem }: Props) {
           Print
         </button>
       </header>
-      <dl className={css.facts}>
+      <dl className={paper.facts}>
         <div>
           <dt>Picture of</dt>
           <dd>{clockWordsToSecond(state.pictureOf ?? 0, plan.timeZone)}</dd>
@@ -158,7 +159,7 @@ export function Sheet({ state, phones, problem }: Props) {
 
       <h2>Rovers</h2>
       <p>{plan.rovers.map(r => `${r.name} ${r.phone}`).join(' · ') || 'The plan names none.'}</p>
-      <p className={css.caution}>
+      <p className={paper.caution}>
         Operational picture from what was reported; no votes, no results. Follow your state’s law, your
         county’s procedures and counsel. Keep this sheet: a log that is shortened or rewritten later shows
         against the entry and hash above. During an outage write down what you hear with its time; it is

@@ -4,9 +4,9 @@ import { lineWords, ruleTitle } from '../../../server/domain/calls/words.ts'
 import { MINUTE } from '../../../server/domain/time.ts'
 import { clockWords, clockWordsToSecond, lengthWords } from '../../live/clock.ts'
 import { useBoard, useDayNow, useLink, usePlan, useWallSecond } from '../../live/useBoard.ts'
-
 import { errandWords } from '../../parts/errandWords.ts'
 import { countWords } from '../../parts/figures.ts'
+import paper from '../../parts/paper.module.css'
 import { outcomeWords } from '../../parts/vocabulary.ts'
 import { refusalWords } from '../deskContext.ts'
 import { linkWords } from '../foot.tsx'
@@ -45,12 +45,12 @@ export function Shift({ day, me }: Props) {
   }
 
   return (
-    <main className={css.sheet}>
-      <header className={css.top}>
+    <main className={`${paper.paper} ${css.sheet}`}>
+      <header className={paper.top}>
         <div>
           <h1>
             Change of shift, {plan.county}
-            {plan.kind === 'practice' && <strong className={css.practice}>Practice day</strong>}
+            {plan.kind === 'practice' && <strong className={paper.practice}>Practice day</strong>}
           </h1>
           <p>
             {plan.name}, {plan.date}
@@ -63,7 +63,7 @@ export function Shift({ day, me }: Props) {
           </button>
         </p>
       </header>
-      <dl className={css.facts}>
+      <dl className={paper.facts}>
         <div>
           <dt>Picture of</dt>
           <dd>
@@ -188,7 +188,7 @@ export function Shift({ day, me }: Props) {
 
       <Notes day={day} where={code => (code === null ? plan.county : where([code]))} nameOf={nameOf} />
 
-      <section className={css.signatures} aria-label="Signatures">
+      <section className={paper.signatures} aria-label="Signatures">
         {['Handed over by', 'Taken over by'].map(who => (
           <p key={who}>
             <span aria-hidden="true" />
@@ -196,7 +196,7 @@ export function Shift({ day, me }: Props) {
           </p>
         ))}
       </section>
-      <p className={css.caution}>
+      <p className={paper.caution}>
         Operational picture from what was reported; no votes, no results. Follow your state’s law, your
         county’s procedures and counsel. Keep this sheet: a log that is shortened or rewritten later shows
         against the entry and hash above.

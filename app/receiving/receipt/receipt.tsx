@@ -5,6 +5,7 @@ import type { EntryOnWire } from '../../../server/protocol/board.ts'
 import type { ReturnOnWire } from '../../../server/protocol/returns.ts'
 import { clockWordsToSecond } from '../../live/clock.ts'
 import { countWords } from '../../parts/figures.ts'
+import paper from '../../parts/paper.module.css'
 import { counted, differenceWords, differs, itemName, people } from '../returnWords.ts'
 import css from './receipt.module.css'
 
@@ -15,12 +16,12 @@ export function Receipt({ plan, one, entry }: Props) {
   const received = one.received!
   const at = Date.parse(received.at)
   return (
-    <main className={css.receipt}>
-      <header className={css.top}>
+    <main className={`${paper.paper} ${css.receipt}`}>
+      <header className={paper.top}>
         <div>
           <p className={css.county}>
             {plan.county}
-            {plan.kind === 'practice' && <strong className={css.practice}>Practice day</strong>}
+            {plan.kind === 'practice' && <strong className={paper.practice}>Practice day</strong>}
           </p>
           <h1>Receipt {received.receipt}</h1>
           <p>
@@ -32,7 +33,7 @@ export function Receipt({ plan, one, entry }: Props) {
         </button>
       </header>
 
-      <dl className={css.facts}>
+      <dl className={paper.facts}>
         <div>
           <dt>Day</dt>
           <dd>
@@ -108,7 +109,7 @@ export function Receipt({ plan, one, entry }: Props) {
         )}
       </section>
 
-      <section aria-label="Signatures" className={css.signatures}>
+      <section aria-label="Signatures" className={paper.signatures}>
         {['Brought by', 'Brought by', 'Received by', 'Received by'].map((who, i) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: four lines that never move
           <p key={i}>
@@ -118,7 +119,7 @@ export function Receipt({ plan, one, entry }: Props) {
         ))}
       </section>
 
-      <p className={css.caution}>
+      <p className={paper.caution}>
         This paper says what was handed over and when; it says nothing of votes or results. Follow your
         state’s law, your county’s procedures and counsel. Keep it: an entry that is rewritten or left out
         later shows against the number and hash above. Checked in again, a return has a receipt with another
