@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { reasonWords } from '../../../server/domain/calls/words.ts'
 import { aPlan } from '../../support/aPlan.ts'
-import { at, desk, givenPlan, type Said, says } from '../../support/given.ts'
+import { at, desk, givenPlan, type How, type Said, says } from '../../support/given.ts'
 import { endedIn, judging, more, raisedIn } from './judging.ts'
 
 const KEY = 'return-different:E-01'
@@ -112,5 +112,61 @@ describe('a return that is overdue', () => {
       'departedAt',
       'returnByAt',
     ])
+  })
+
+  const OVERDUE = 'return-overdue:E-01'
+  const said = (time: string, how: How = {}) =>
+    says('E-01', time, 'ReturnReceived', { items: ['case'], seals: ['R-1', 'R-2'] }, how)
+
+  it('stands on though its own tablet says that it was received, and says so', () => {
+    const day = evening()
+    const judged = judging(day)
+    expect(raisedIn(judged.at('21:45'), 'return-overdue')).toEqual([{ key: OVERDUE, at: at('21:45') }])
+    more(day, said('21:50'))
+    expect(endedIn(judged.at('21:50'))).toEqual([])
+    const reason = day.p('E-01').reasons[OVERDUE]!
+    expect(reason.evidence).toMatchObject({ saidReceived: true, saidReceivedAt: at('21:50') })
+    expect(reason.since).toBe(at('21:45'))
+    const words = reasonWords(reason, day.index.brief)
+    expect(words.fact).toBe(
+      'The return left at 20:15; its own tablet said at 21:50 that it was received; no station has checked it in.',
+    )
+    expect(words.ends).toContain('checked in at a station')
+    judged.at('23:50')
+    expect(judged.stands('E-01')).toContain(OVERDUE)
+  })
+
+  it('says so also of one that was never said to have left', () => {
+    const day = givenPlan(aPlan(), says('E-01', '19:40', 'PollsClosed', {}))
+    const judged = judging(day)
+    judged.at('22:00')
+    more(day, said('22:05'))
+    judged.at('22:05')
+    expect(reasonWords(day.p('E-01').reasons[OVERDUE]!, day.index.brief).fact).toBe(
+      'All returns were due by 22:00 and this one is not said to have left, but its own tablet said at 22:05 that it was received; no station has checked it in.',
+    )
+  })
+
+  it.each([
+    ['checked in at a station', { via: 'desk', wrote: 'nell' }],
+    ['written down by the desk for a caller', { via: 'caller', wrote: 'ada' }],
+    ['written down by the desk from paper', { via: 'paper', wrote: 'ada' }],
+  ] as const)('ends at the instant it is %s, before or after its tablet’s word', (_, how) => {
+    for (const tablet of [[], [said('21:50')]]) {
+      const day = evening()
+      const judged = judging(day)
+      judged.at('21:45')
+      more(day, ...tablet)
+      judged.at('21:50')
+      more(day, said('22:10', how))
+      expect(endedIn(judged.at('22:10'))).toEqual([{ key: OVERDUE, at: at('22:10') }])
+      more(day, said('22:15'))
+      expect(raisedIn(judged.at('22:15'), 'return-overdue')).toEqual([])
+    }
+  })
+
+  it('is not raised where its tablet said in time that it was received', () => {
+    const judged = judging(evening(said('21:45')))
+    expect(raisedIn(judged.at('21:45'), 'return-overdue')).toEqual([])
   })
 })

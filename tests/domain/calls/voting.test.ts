@@ -324,7 +324,7 @@ describe('the evening', () => {
     const judged = judging(day)
     expect(raisedIn(judged.at(at('22:00') - 1))).toEqual([])
     expect(raisedIn(judged.at('22:00'))).toEqual([{ key: 'return-overdue:E-01', at: at('22:00') }])
-    more(day, says('E-01', '22:10', 'ReturnReceived', { items: ['case'], seals: ['R-1'] }))
+    more(day, says('E-01', '22:10', 'ReturnReceived', { items: ['case'], seals: ['R-1'] }, { via: 'desk' }))
     expect(endedIn(judged.at('22:10'))).toEqual([{ key: 'return-overdue:E-01', at: at('22:10') }])
   })
 

@@ -26,19 +26,24 @@ export const notClosed: Rule = {
 }
 
 /**
- * A return that left and wasn't received within policy's minutes, or that hasn't left by the hour at which all
- * returns are to be in. An expected arrival, where the plan allows one, is an estimate for the receiving table and
- * makes nothing overdue. The seals' numbers stay out of the evidence: who checks the return in is not to know them.
+ * A return that left and nobody said to be received within policy's minutes, or that hasn't left by the hour at which
+ * all returns are to be in. Once it is called overdue, only the office ends it: by checking it in, or by writing down
+ * that it came. What its own tablet says then is told with the reason, since nobody has seen the return yet.
+ *
+ * An expected arrival, where the plan allows one, is an estimate for the receiving table and makes nothing overdue.
+ * The seals' numbers stay out of the evidence: who checks the return in is not to know them.
  */
 export const returnOverdue: Rule = {
   rule: 'return-overdue',
   test(p, ctx) {
-    if (p.received) return null
+    const said = p.received
+    if (said && (said.is.via !== 'device' || !ctx.stands)) return null
     const deadline = overdueAt(p, ctx.index)
     const due = absence(deadline, ctx)
     if (!due) return null
     const evidence: Condition['evidence'] = { returnByAt: ctx.index.brief.returnBy }
     if (p.departed) evidence.departedAt = p.departed.asOf
+    if (said) Object.assign(evidence, { saidReceived: true, saidReceivedAt: said.asOf })
     return { since: deadline, ...due, voterMinutes: 0, evidence }
   },
 }

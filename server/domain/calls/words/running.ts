@@ -118,14 +118,21 @@ export const notClosed: WordsOf = say => {
 
 export const returnOverdue: WordsOf = say => {
   const left = say.number('departedAt')
+  const said = say.yes('saidReceived')
+    ? `its own tablet said at ${say.time('saidReceivedAt')} that it was received; no station has checked it in.`
+    : null
+  const due = `All returns were due by ${say.time('returnByAt')}`
+  const fact =
+    left === null
+      ? `${due} and this one is not said to have left${said ? `, but ${said}` : '.'}`
+      : `The return left at ${say.ago(left)}${said ? `; ${said}` : ' and has not been received.'}`
   return {
     headline: 'Return overdue',
-    fact:
-      left === null
-        ? `All returns were due by ${say.time('returnByAt')} and this one is not said to have left.`
-        : `The return left at ${say.ago(left)} and has not been received.`,
-    ask: 'Where are you, are both carriers together, and are the seals whole? When will you be here?',
-    ends: 'It ends when the return is received.',
+    fact,
+    ask: said
+      ? 'Who took it, at which station, and is it there now? Were both carriers with it all the way, and are the seals whole?'
+      : 'Where are you, are both carriers together, and are the seals whole? When will you be here?',
+    ends: 'It ends when the return is checked in at a station, or the desk writes down that it was received.',
   }
 }
 
