@@ -3,9 +3,11 @@ import { and, asc, eq, isNull, sql } from 'drizzle-orm'
 import { drizzle } from 'drizzle-orm/postgres-js'
 import type { AccessStore } from '../server/access/store.ts'
 import type { Sql } from './connect.ts'
+import { peopleLogStore } from './peopleLog.ts'
 import { peopleStore } from './peopleStore.ts'
 import { credential, day, device, enrolCode, person, session } from './schema.ts'
 import { sessionStore } from './sessionStore.ts'
+import { tokenStore } from './tokenStore.ts'
 
 /** A code as it stood when the statement began, and whether that statement has spent it. */
 type Spending = {
@@ -37,6 +39,8 @@ export function openAccessStore({ reader }: Sql): AccessStore {
   return {
     ...peopleStore({ db, patiently }),
     ...sessionStore({ db, patiently }),
+    ...tokenStore({ db, patiently }),
+    ...peopleLogStore({ db, patiently }),
 
     deviceOfKey: async keyHash =>
       first(await patiently(() => db.select(theDevice).from(device).where(eq(device.keyHash, keyHash)))),

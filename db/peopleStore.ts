@@ -1,50 +1,52 @@
-import { and, asc, desc, eq, isNull, sql } from 'drizzle-orm'
+import { sql } from 'drizzle-orm'
 import type { PostgresJsDatabase } from 'drizzle-orm/postgres-js'
 import type { Account } from '../server/access/access.ts'
 import type { AccessStore, Ending } from '../server/access/store.ts'
+import { begun, difference, recorded } from './peopleLog.ts'
 import type { Reader } from './reader.ts'
-import { apiToken, credential, day, person, session, signInLink } from './schema.ts'
+import { credential, day, person, session, signInLink } from './schema.ts'
 
 /** What the tables are asked through: `patiently` asks again where a connection was lost, for what may be done twice. */
 export type Asking = { db: PostgresJsDatabase; patiently: Reader['patiently'] }
 
 export const thePerson = { id: person.id, name: person.name, role: person.role, post: person.post }
 
-/** People, their accounts, and the tokens of programs: a part of AccessStore. */
+/** People and their accounts: a part of AccessStore. */
 export function peopleStore({
   db,
   patiently,
 }: Asking): Pick<
   AccessStore,
-  | 'addPerson'
-  | 'people'
-  | 'accounts'
-  | 'addAccount'
-  | 'changeAccount'
-  | 'counties'
-  | 'addToken'
-  | 'addProgram'
-  | 'personOfToken'
-  | 'usedToken'
-  | 'tokens'
-  | 'endToken'
+  'addPerson' | 'people' | 'accounts' | 'addAccount' | 'changeAccount' | 'counties'
 > {
   const first = <T>(rows: T[]): T | null => rows[0] ?? null
   return {
-    addPerson: async ({ id, name, role, post = null }, at) =>
+    addPerson: async ({ id, name, role, post = null }, at, by) =>
       first(
         await patiently(() =>
           db.execute<Ending>(sql`
-            with before as (select id, role from ${person} where id = ${id}), kept as (
+            with before as (select id, name, role, post from ${person} where id = ${id}), kept as (
               insert into ${person} (id, name, role, post, made_at, changed_at)
               values (${id}, ${name}, ${role}, ${post}, ${at}::bigint, ${at}::bigint)
               on conflict (id) do update set name = excluded.name, role = excluded.role, post = excluded.post,
                 changed_at = excluded.changed_at,
                 ended = person.ended + case when person.role = excluded.role then 0 else 1 end
-              returning id, role, ended
+              returning id, name, role, post, ended
             ), gone as (
               delete from ${session} s using before b, kept k where s.person = k.id and b.role <> k.role
-            )
+              returning s.expires_at
+            ), told as (
+              select k.*, b.id is null as is_new, b.name as was_name, b.role as was_role, b.post as was_post,
+                (select count(*) from gone where expires_at > ${at}::bigint) as sessions
+              from kept k left join before b on b.id = k.id
+              where b.id is null or (b.name, b.role, b.post) is distinct from (k.name, k.role, k.post)
+            ), ${recorded(sql`told`, {
+              at,
+              by,
+              kind: sql`case when is_new then 'PersonAdded' else 'PersonChanged' end`,
+              about: sql`id`,
+              what: sql`case when is_new then ${begun} else ${difference} end`,
+            })}
             select k.id as person, k.ended from kept k join before b on b.id = k.id where b.role <> k.role`),
         ),
       ),
@@ -62,16 +64,23 @@ export function peopleStore({
       )
       return [...rows].sort((a, b) => a.name.localeCompare(b.name))
     },
-    addAccount: async ({ id, name, role, post = null, email }, at) => {
+    addAccount: async ({ id, name, role, post = null, email }, link, at, by) => {
       const made = await db.execute(sql`
-        insert into ${person} (id, name, role, post, email, made_at, changed_at)
-        values (${id}, ${name}, ${role}, ${post}, ${email}, ${at}::bigint, ${at}::bigint)
-        on conflict (email) do nothing returning id`)
+        with made as (
+          insert into ${person} (id, name, role, post, email, made_at, changed_at)
+          values (${id}, ${name}, ${role}, ${post}, ${email}, ${at}::bigint, ${at}::bigint)
+          on conflict (email) do nothing returning id, role, post
+        ), linked as (
+          insert into ${signInLink} (hash, person, expires_at, purpose)
+          select ${link.hash}, id, ${link.expiresAt}::bigint, 'password' from made
+        ), ${recorded(sql`made`, { at, by, kind: 'PersonInvited', about: sql`id`, what: begun })}
+        select id from made`)
       return made.length === 1
     },
-    changeAccount: async (id, { name = null, role = null, post, off = null }, at) => {
+    changeAccount: async (id, { name = null, role = null, post, off = null }, at, by) => {
       const leaves = off === true || (role !== null && role !== 'admin')
-      // The administrators are locked, so that of two who switch each other off one is left.
+      // The administrators are locked, so that of two who switch each other off one is left; before the person, so
+      // that the two don't wait for each other. The person is locked so that the record says what truly was.
       const [row] = await db.execute<{
         known: boolean
         done: boolean
@@ -82,9 +91,11 @@ export function peopleStore({
           select p.id from ${person} p
           where p.role = 'admin' and p.kind = 'person' and p.off_at is null
             and (p.email is null or exists (select 1 from ${credential} c where c.person = p.id))
-          order by p.id for update
+          order by p.id for no key update
         ), before as (
-          select id, role, post, off_at from ${person} where id = ${id} and kind = 'person'
+          select id, name, role, post, off_at from ${person}
+          where id = ${id} and kind = 'person' and (not ${leaves}::boolean or (select count(*) from admins) >= 0)
+          for no key update
         ), allowed as (
           select b.*,
             (${role}::text is not null and ${role}::text <> b.role) or (${off}::boolean and b.off_at is null) as ends,
@@ -103,12 +114,24 @@ export function peopleStore({
             ended = p.ended + case when a.ends or a.moves then 1 else 0 end,
             changed_at = ${at}::bigint
           from allowed a where p.id = a.id
-          returning p.id, p.ended, a.ends, a.moves
+          returning p.id, p.name, p.role, p.post, p.off_at, p.ended, a.ends, a.moves,
+            a.name as was_name, a.role as was_role, a.post as was_post, a.off_at as was_off
         ), gone as (
-          delete from ${session} s using changed c where s.person = c.id and c.ends
+          delete from ${session} s using changed c where s.person = c.id and c.ends returning s.expires_at
         ), void as (
           delete from ${signInLink} l using changed c where l.person = c.id and ${off}::boolean
-        )
+        ), told as (
+          select *, (select count(*) from gone where expires_at > ${at}::bigint) as sessions from changed
+          where (was_name, was_role, was_post, was_off) is distinct from (name, role, post, off_at)
+        ), ${recorded(sql`told`, {
+          at,
+          by,
+          kind: sql`case when was_off is null and off_at is not null then 'PersonSwitchedOff'
+                         when was_off is not null and off_at is null then 'PersonSwitchedOn'
+                         else 'PersonChanged' end`,
+          about: sql`id`,
+          what: difference,
+        })}
         select exists (select 1 from before) as known, c.id is not null as done, c.ended, c.ends or c.moves as told
         from (select 1) one left join changed c on true`)
       if (!row?.known) return 'unknown'
@@ -117,53 +140,5 @@ export function peopleStore({
     },
     counties: async () =>
       (await patiently(() => db.selectDistinct({ county: day.county }).from(day))).map(row => row.county),
-
-    addToken: async token => {
-      await db.insert(apiToken).values(token)
-    },
-    addProgram: async ({ id, name, role }, at) => {
-      await db.execute(sql`
-        insert into ${person} (id, name, role, kind, made_at, changed_at)
-        values (${id}, ${name}, ${role}, 'program', ${at}::bigint, ${at}::bigint)`)
-    },
-    personOfToken: async hash => {
-      const [row] = await patiently(() =>
-        db
-          .select({ ...thePerson, usedAt: apiToken.usedAt })
-          .from(apiToken)
-          .innerJoin(person, eq(person.id, apiToken.person))
-          .where(and(eq(apiToken.hash, hash), isNull(apiToken.endedAt), isNull(person.offAt))),
-      )
-      if (!row) return null
-      const { usedAt, ...whose } = row
-      return { person: whose, usedAt }
-    },
-    usedToken: async (hash, at) => {
-      await patiently(() => db.update(apiToken).set({ usedAt: at }).where(eq(apiToken.hash, hash)))
-    },
-    tokens: () =>
-      patiently(() =>
-        db
-          .select({
-            id: apiToken.id,
-            label: apiToken.label,
-            role: person.role,
-            madeAt: apiToken.madeAt,
-            usedAt: apiToken.usedAt,
-          })
-          .from(apiToken)
-          .innerJoin(person, eq(person.id, apiToken.person))
-          .where(isNull(apiToken.endedAt))
-          .orderBy(desc(apiToken.madeAt), asc(apiToken.id)),
-      ),
-    endToken: async (id, at) =>
-      first(
-        await db.execute<Ending>(sql`
-          with gone as (
-            update ${apiToken} set ended_at = ${at}::bigint where id = ${id} and ended_at is null returning person
-          )
-          update ${person} p set ended = p.ended + 1 from gone where p.id = gone.person
-          returning p.id as person, p.ended`),
-      ),
   }
 }

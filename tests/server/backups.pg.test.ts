@@ -10,6 +10,7 @@ import { backups } from '../../server/protocol/setup.ts'
 import { aPlan } from '../support/aPlan.ts'
 import { freshDatabase } from '../support/database.ts'
 import { connectDevice, enrolDevice, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+import { signedIn } from '../support/signedIn.ts'
 
 let folder: string
 let url: string
@@ -122,9 +123,8 @@ describe('automatic backups', () => {
     await running.sunup.backups.run()
     const ask = async (role: 'admin' | 'supervisor') => {
       const person = { id: `p-${role}`, name: role, role }
-      await running.sunup.access.addPerson(person)
-      const token = await running.sunup.access.makeToken(person)
-      return fetch(`${running.url}/api/v1/setup/backups`, { headers: { Authorization: `Bearer ${token}` } })
+      const headers = await signedIn(running.sunup.access, running.url, person)
+      return fetch(`${running.url}/api/v1/setup/backups`, { headers })
     }
     const shown = backups.parse(await (await ask('admin')).json())
     expect(shown).toMatchObject({ on: true, last: { madeAt: new Date(clock).toISOString() }, problem: null })

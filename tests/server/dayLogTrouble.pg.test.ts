@@ -83,7 +83,7 @@ describe('the day log in trouble', () => {
     const days = openDays(sql)
     const store = openAccessStore(sql)
     await log.report(world.day, 'device:a', lines('device:a', 1, 500))
-    await store.addPerson({ id: 'p-1', name: 'Rosa Lindqvist', role: 'desk' }, 1)
+    await store.addPerson({ id: 'p-1', name: 'Rosa Lindqvist', role: 'desk' }, 1, 'p-odile')
     let running = true
     const failures: unknown[] = []
     const counts = { reads: 0, spent: 0, lost: 0 }
@@ -130,7 +130,7 @@ describe('the day log in trouble', () => {
       }),
       racing('link', async (key, caller) => {
         if (caller === 'x')
-          await store.addLink({ hash: key, person: 'p-1', expiresAt, purpose: 'sign-in' }, 1)
+          await store.addLink({ hash: key, person: 'p-1', expiresAt, purpose: 'sign-in' }, 1, 'p-odile')
         return (await store.spendLink(key, { hash: `${key}-${caller}`, begunAt: 2, expiresAt })) !== null
       }),
       again(n => addDay(sql, `day-${n}`).catch(error => failures.push(error))),

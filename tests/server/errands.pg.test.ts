@@ -13,6 +13,7 @@ import {
   type TestBoard,
   until,
 } from '../support/runSunup.ts'
+import { signedIn } from '../support/signedIn.ts'
 
 /** Errands through the whole server: decided under the head's lock, shown by patches, told by the API. */
 let running: RunningSunup
@@ -46,11 +47,8 @@ async function sendTo(precinct: string, what?: string, who = 'R-1'): Promise<str
 const errand = (id: string) => running.live.state().errands.get(id)!
 
 async function asks(person: Person, day = running.day) {
-  await running.sunup.access.addPerson(person)
-  const token = await running.sunup.access.makeToken(person)
-  const response = await fetch(`${running.url}/api/v1/days/${day}/errands`, {
-    headers: { Authorization: `Bearer ${token}` },
-  })
+  const headers = await signedIn(running.sunup.access, running.url, person)
+  const response = await fetch(`${running.url}/api/v1/days/${day}/errands`, { headers })
   return { status: response.status, body: await response.json() }
 }
 

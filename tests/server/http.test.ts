@@ -465,7 +465,8 @@ describe('signing in', () => {
 
   const words = 'seven herons over the marsh'
   const invited = async (access: Awaited<ReturnType<typeof given>>['access']) => {
-    const made = await access.invite({ name: '<b>Rosa</b>', email: 'rosa@office.example', role: 'rover' })
+    const account = { name: '<b>Rosa</b>', email: 'rosa@office.example', role: 'rover' } as const
+    const made = await access.invite(account, 'p-odile')
     if (!made.ok) throw new Error('not invited')
     return made.link.secret
   }

@@ -2,6 +2,7 @@ import { io } from 'socket.io-client'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { openAccessStore } from '../../db/accessStore.ts'
 import { connect } from '../../db/connect.ts'
+import { BY_COMMAND } from '../../server/access/access.ts'
 import { makeAccess } from '../../server/access/makeAccess.ts'
 import { accounts, apiTokens, linkMade, tokenMade } from '../../server/protocol/setup.ts'
 import { aPlan } from '../support/aPlan.ts'
@@ -17,11 +18,8 @@ let odile: string
 beforeAll(async () => {
   database = await freshDatabase()
   running = await runSunup({ url: database, plan: aPlan() })
-  const made = await running.sunup.access.invite({
-    name: 'Odile',
-    email: 'odile@ellery.example',
-    role: 'admin',
-  })
+  const odileToBe = { name: 'Odile', email: 'odile@ellery.example', role: 'admin' } as const
+  const made = await running.sunup.access.invite(odileToBe, BY_COMMAND)
   if (!made.ok) throw new Error('not invited')
   odile = made.link.person
   const set = await running.sunup.access.setPassword(made.link.secret, 'seven herons over the marsh')
@@ -123,9 +121,17 @@ describe('people over the API', () => {
     const password = 'herring gulls at the quay'
     const set = await running.sunup.access.setPassword(secret, password)
     if (!set.ok) throw new Error(set.reason)
-    const { token } = await running.sunup.access.makeProgramToken('x', 'desk')
+    const { token } = await running.sunup.access.makeProgramToken('x', 'desk', odile)
     let text = ''
-    for (const table of ['person', 'credential', 'session', 'sign_in_link', 'known_browser', 'api_token'])
+    for (const table of [
+      'person',
+      'credential',
+      'session',
+      'sign_in_link',
+      'known_browser',
+      'api_token',
+      'people_log',
+    ])
       text += JSON.stringify(await sql.unsafe(`select * from ${table}`))
     await sql.end()
     expect(text).toContain('vera@ellery.example')
@@ -136,7 +142,10 @@ describe('people over the API', () => {
 
 describe('another process of the same database', () => {
   it('P14 switches somebody off, and their open board here is closed within half a minute', async () => {
-    const made = await running.sunup.access.invite({ name: 'Ivo', email: 'ivo@ellery.example', role: 'desk' })
+    const made = await running.sunup.access.invite(
+      { name: 'Ivo', email: 'ivo@ellery.example', role: 'desk' },
+      odile,
+    )
     if (!made.ok) throw new Error('not invited')
     const set = await running.sunup.access.setPassword(made.link.secret, 'seven herons over the marsh')
     if (!set.ok) throw new Error(set.reason)
@@ -150,7 +159,7 @@ describe('another process of the same database', () => {
     const closed = new Promise<string>(resolve => void socket.once('disconnect', resolve))
     const elsewhere = otherProcess(database)
     const started = performance.now()
-    await elsewhere.access.changeAccount(made.link.person, { off: true })
+    await elsewhere.access.changeAccount(made.link.person, { off: true }, BY_COMMAND)
     expect(await closed).toBe('io server disconnect')
     expect(performance.now() - started).toBeLessThan(30_000)
     await elsewhere.end()

@@ -52,6 +52,7 @@ export const routeTable: Readonly<Record<string, 'anyone' | ReadonlyArray<Role |
   'POST /api/v1/setup/days/:day/codes': admin,
   'GET /api/v1/setup/backups': admin,
   'GET /api/v1/setup/people': admin,
+  'GET /api/v1/setup/people/changes': admin,
   'POST /api/v1/setup/people': admin,
   'POST /api/v1/setup/people/:person': admin,
   'POST /api/v1/setup/people/:person/link': admin,
@@ -64,12 +65,12 @@ export const routeTable: Readonly<Record<string, 'anyone' | ReadonlyArray<Role |
 export const people: ReadonlyArray<
   [what: string, end: (access: Access, id: string, session: string) => Promise<unknown>]
 > = [
-  ['role is changed', (access, id) => access.changeAccount(id, { role: 'rover' })],
-  ['account is switched off', (access, id) => access.changeAccount(id, { off: true })],
+  ['role is changed', (access, id) => access.changeAccount(id, { role: 'rover' }, 'person-odile')],
+  ['account is switched off', (access, id) => access.changeAccount(id, { off: true }, 'person-odile')],
   [
     'password is changed',
     async (access, id) => {
-      const link = await access.linkFor(id, 'password')
+      const link = await access.linkFor(id, 'password', 'person-odile')
       return access.setPassword(link!.secret, 'a ferry leaves at nine tomorrow')
     },
   ],

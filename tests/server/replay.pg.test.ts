@@ -16,6 +16,7 @@ import {
   type TestDevice,
   until,
 } from '../support/runSunup.ts'
+import { signedIn } from '../support/signedIn.ts'
 
 /**
  * A running day asked for its past, over HTTP as the review page asks. The wall clock is the test's own. At 06:20 of
@@ -29,15 +30,14 @@ let skip = 0
 let running: RunningSunup
 let device: TestDevice
 let board: TestBoard
-const tokens: Record<string, string> = {}
+const headersOf: Record<string, Record<string, string>> = {}
 /** What the live board showed, as it was told. */
 const seen: Snapshot[] = []
 
 const text = (at: number) => toRfc3339(at)
 async function get<T>(path: string, person: Person = RUNA): Promise<{ status: number; json: T }> {
-  const response = await fetch(`${running.url}/api/v1/${path}`, {
-    headers: { Authorization: `Bearer ${tokens[person.id]}` },
-  })
+  const headers = headersOf[person.id]!
+  const response = await fetch(`${running.url}/api/v1/${path}`, { headers })
   return { status: response.status, json: (await response.json()) as T }
 }
 const state = (query: string, person?: Person) => get<Snapshot>(`days/${running.day}/state${query}`, person)
@@ -64,10 +64,8 @@ beforeAll(async () => {
     startAt: START,
     wall: () => Date.now() + skip,
   })
-  for (const person of [RUNA, ADA, IMRE]) {
-    await running.sunup.access.addPerson(person)
-    tokens[person.id] = await running.sunup.access.makeToken(person)
-  }
+  for (const person of [RUNA, ADA, IMRE])
+    headersOf[person.id] = await signedIn(running.sunup.access, running.url, person)
   board = await connectBoard(running, RUNA)
   device = await connectDevice(running.url, await enrolDevice(running, 'E-01'))
   await look()

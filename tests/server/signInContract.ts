@@ -6,6 +6,8 @@ import { SIGN_IN_LIMITS } from '../../server/access/signIn.ts'
 import type { AccessStore } from '../../server/access/store.ts'
 
 const PASSWORD = 'seven herons over the marsh'
+/** An administrator, as far as the record knows. */
+const BY = 'person-odile'
 const enrolRate = { perAddressPerMinute: 10, inAllPerMinute: 60 }
 const here = (address = '192.0.2.7', browser: string | null = null) => ({ address, browser })
 
@@ -19,7 +21,7 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
     const told: unknown[] = []
     access.onRevoked(what => told.push(what))
     const invited = async (role: Person['role'] = 'desk', email = 'rosa@office.example') => {
-      const made = await access.invite({ name: 'Rosa Lindqvist', email, role })
+      const made = await access.invite({ name: 'Rosa Lindqvist', email, role }, BY)
       if (!made.ok) throw new Error(JSON.stringify(made.problems))
       return made.link
     }
@@ -90,15 +92,15 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       const { access, invited, clock } = await given()
       const first = await invited()
       expect(await access.spendLink(first.secret)).toBeNull()
-      const second = (await access.linkFor(first.person, 'password'))!
+      const second = (await access.linkFor(first.person, 'password', BY))!
       expect(await access.lookAtLink(first.secret)).toBeNull()
       expect(await access.setPassword(first.secret, PASSWORD)).toMatchObject({ reason: 'no-link' })
-      const signIn = (await access.linkFor(first.person, 'sign-in'))!
+      const signIn = (await access.linkFor(first.person, 'sign-in', BY))!
       expect(await access.setPassword(signIn.secret, PASSWORD)).toMatchObject({ reason: 'no-link' })
       expect((await access.spendLink(signIn.secret))?.person.id).toBe(first.person)
       clock.at += LINK_VALID_MS.password
       expect(await access.setPassword(second.secret, PASSWORD)).toMatchObject({ reason: 'no-link' })
-      expect(await access.linkFor('person-nobody', 'password')).toBeNull()
+      expect(await access.linkFor('person-nobody', 'password', BY)).toBeNull()
     })
 
     it('P14 answers a wrong password, an unknown e-mail, one without a password and one that is off alike', async () => {
@@ -113,7 +115,7 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
         await access.signIn('rosa@office.example', 'x'.repeat(5_000), here()),
         await access.signIn('', '', here()),
       ]
-      await access.changeAccount(id, { off: true })
+      await access.changeAccount(id, { off: true }, BY)
       tries.push(await access.signIn('rosa@office.example', PASSWORD, here()))
       for (const answer of tries) expect(answer).toEqual({ ok: false, reason: 'wrong' })
     })
@@ -147,7 +149,7 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       })
       const back = await access.signIn('rosa@office.example', PASSWORD, here('192.0.2.7', browser.secret))
       expect(back).toMatchObject({ ok: true, browser: { secret: browser.secret } })
-      const link = (await access.linkFor(id, 'sign-in'))!
+      const link = (await access.linkFor(id, 'sign-in', BY))!
       expect(await access.spendLink(link.secret)).not.toBeNull()
     })
 
@@ -201,19 +203,19 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
     it('P14 ends sessions at once at a change of role, at switching off and at a new password, and tells', async () => {
       const { access, settled, told } = await given()
       const { id, session } = await settled()
-      await access.changeAccount(id, { name: 'Rosa L.' })
+      await access.changeAccount(id, { name: 'Rosa L.' }, BY)
       expect(told).toEqual([])
       expect(await access.personOfSession(session)).toMatchObject({ name: 'Rosa L.' })
-      await access.changeAccount(id, { post: 'ana' })
+      await access.changeAccount(id, { post: 'ana' }, BY)
       expect(told).toEqual([{ person: id }])
       expect(await access.personOfSession(session)).toMatchObject({ post: 'ana' })
-      await access.changeAccount(id, { role: 'rover' })
+      await access.changeAccount(id, { role: 'rover' }, BY)
       expect(told).toHaveLength(2)
       expect(await access.personOfSession(session)).toBeNull()
 
-      const second = await access.spendLink((await access.linkFor(id, 'sign-in'))!.secret)
+      const second = await access.spendLink((await access.linkFor(id, 'sign-in', BY))!.secret)
       const set = await access.setPassword(
-        (await access.linkFor(id, 'password'))!.secret,
+        (await access.linkFor(id, 'password', BY))!.secret,
         `${PASSWORD} again`,
       )
       expect(told).toHaveLength(3)
@@ -221,14 +223,14 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       expect(set.ok && (await access.personOfSession(set.session))).toMatchObject({ id })
       expect((await access.signIn('rosa@office.example', PASSWORD, here())).ok).toBe(false)
 
-      const waiting = (await access.linkFor(id, 'sign-in'))!
-      await access.changeAccount(id, { off: true })
+      const waiting = (await access.linkFor(id, 'sign-in', BY))!
+      await access.changeAccount(id, { off: true }, BY)
       expect(told).toHaveLength(4)
       expect(set.ok && (await access.personOfSession(set.session))).toBeNull()
       expect(await access.spendLink(waiting.secret)).toBeNull()
-      expect(await access.linkFor(id, 'password')).toBeNull()
+      expect(await access.linkFor(id, 'password', BY)).toBeNull()
       expect(await access.accounts()).toMatchObject([{ is: 'off', sessions: 0 }])
-      await access.changeAccount(id, { off: false })
+      await access.changeAccount(id, { off: false }, BY)
       expect(await access.spendLink(waiting.secret)).toBeNull()
       expect((await access.signIn('rosa@office.example', `${PASSWORD} again`, here())).ok).toBe(true)
     })
@@ -240,11 +242,11 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       const other = another()
       await access.sweep()
       expect(told).toEqual([])
-      await other.changeAccount(id, { role: 'rover' })
+      await other.changeAccount(id, { role: 'rover' }, BY)
       await access.sweep()
       await access.sweep()
       expect(told).toEqual([{ person: id }])
-      await other.spendLink((await other.linkFor(id, 'sign-in'))!.secret)
+      await other.spendLink((await other.linkFor(id, 'sign-in', BY))!.secret)
       clock.at += SIGN_IN_LIMITS.sessionMs
       await other.sweep()
       await access.sweep()
@@ -254,7 +256,7 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
     it('refuses a second account with the same e-mail, by its field', async () => {
       const { access, invited } = await given()
       await invited()
-      const second = await access.invite({ name: 'R', email: 'ROSA@office.example', role: 'rover' })
+      const second = await access.invite({ name: 'R', email: 'ROSA@office.example', role: 'rover' }, BY)
       expect(second).toMatchObject({ ok: false, problems: [{ path: 'email' }] })
     })
 
@@ -262,29 +264,29 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       const { access, settled, invited } = await given()
       const first = await settled('admin')
       await invited('admin', 'late@office.example')
-      expect(await access.changeAccount(first.id, { off: true })).toMatchObject({
+      expect(await access.changeAccount(first.id, { off: true }, BY)).toMatchObject({
         ok: false,
         problems: [{ path: 'off' }],
       })
-      expect(await access.changeAccount(first.id, { role: 'desk' })).toMatchObject({
+      expect(await access.changeAccount(first.id, { role: 'desk' }, BY)).toMatchObject({
         ok: false,
         problems: [{ path: 'role' }],
       })
-      expect(await access.changeAccount(first.id, { name: 'Odile' })).toEqual({ ok: true })
+      expect(await access.changeAccount(first.id, { name: 'Odile' }, BY)).toEqual({ ok: true })
       const second = await settled('admin', 'second@office.example')
       const both = await Promise.all([
-        access.changeAccount(first.id, { off: true }),
-        access.changeAccount(second.id, { role: 'supervisor' }),
+        access.changeAccount(first.id, { off: true }, BY),
+        access.changeAccount(second.id, { role: 'supervisor' }, BY),
       ])
       expect(both.filter(outcome => outcome?.ok)).toHaveLength(1)
       const active = (await access.accounts()).filter(a => a.role === 'admin' && a.is === 'active')
       expect(active).toHaveLength(1)
-      expect(await access.changeAccount('person-nobody', { off: true })).toBeNull()
+      expect(await access.changeAccount('person-nobody', { off: true }, BY)).toBeNull()
     })
 
     it('P14 gives a program a role of its own until its token is ended, and notes its use by the hour', async () => {
       const { access, clock, told } = await given()
-      const { id, token } = await access.makeProgramToken('wall display', 'supervisor')
+      const { id, token } = await access.makeProgramToken('wall display', 'supervisor', BY)
       expect(await access.personOfToken(token)).toMatchObject({ name: 'wall display', role: 'supervisor' })
       const usedAt = clock.at
       clock.at += 59 * 60_000
@@ -295,18 +297,18 @@ export function signInContract(name: string, open: () => Promise<{ store: Access
       expect(await access.tokens()).toMatchObject([{ usedAt: usedAt + 3_600_000 }])
       expect(await access.accounts()).toEqual([])
       expect((await access.people()).map(person => person.name)).toEqual(['wall display'])
-      expect(await access.endToken(id)).toBe(true)
+      expect(await access.endToken(id, BY)).toBe(true)
       expect(told).toHaveLength(1)
       expect(await access.personOfToken(token)).toBeNull()
       expect(await access.tokens()).toEqual([])
-      expect(await access.endToken(id)).toBe(false)
+      expect(await access.endToken(id, BY)).toBe(false)
     })
 
     it('P14 refuses the token of a person who is switched off', async () => {
       const { access, settled } = await given()
       const { person } = await settled()
       const token = await access.makeToken(person)
-      await access.changeAccount(person.id, { off: true })
+      await access.changeAccount(person.id, { off: true }, BY)
       expect(await access.personOfToken(token)).toBeNull()
     })
   })

@@ -8,12 +8,13 @@ import type { Role } from '../../server/protocol/roles.ts'
 import { checkoutFolder } from '../../server/where.ts'
 import { freshDatabase } from '../support/database.ts'
 import { connectBoard, enrolDevice, type RunningSunup, runSunup, until } from '../support/runSunup.ts'
+import { signedIn } from '../support/signedIn.ts'
 
 /** The examples of the specification, asked of the real server on Ellery County's plan, in the order they stand in. */
 let running: RunningSunup
 let deviceKey: string
-const tokens = new Map<string, string>()
 const kept = { election: '', practice: '', person: '', token: '' }
+const headersOf = new Map<Role, Record<string, string>>()
 /** What only a running server knows, by the name that examples have for it. */
 const known: Record<string, () => string | Promise<string>> = {
   $DAY: () => running.day,
@@ -38,21 +39,26 @@ beforeAll(async () => {
     const plan = { ...read.plan, kind, date }
     kept[kind] = (await keepDay(days, plan, planHash(plan), Date.now(), 1)).id
   }
-  const invited = await access.invite({ name: 'Bera', email: 'bera@example.gov', role: 'desk' })
+  const bera = { name: 'Bera', email: 'bera@example.gov', role: 'desk' } as const
+  const invited = await access.invite(bera, 'p-admin')
   if (!invited.ok) throw new Error(JSON.stringify(invited.problems))
   kept.person = invited.link.person
-  kept.token = (await access.makeProgramToken('ends soon', 'desk')).id
+  kept.token = (await access.makeProgramToken('ends soon', 'desk', 'p-admin')).id
 })
 afterAll(() => running.stop())
 
-async function tokenOf(role: Role): Promise<string> {
-  const kept = tokens.get(role)
-  if (kept) return kept
+/** By a token, as programs ask; an administrator by a session. */
+async function asRole(role: Role): Promise<Record<string, string>> {
+  const known = headersOf.get(role)
+  if (known) return known
   const person = { id: `p-${role}`, name: role, role }
-  await running.sunup.access.addPerson(person)
-  const token = await running.sunup.access.makeToken(person)
-  tokens.set(role, token)
-  return token
+  const { access } = running.sunup
+  const headers =
+    role === 'admin'
+      ? await signedIn(access, running.url, person)
+      : { Authorization: `Bearer ${await access.makeToken(person)}` }
+  headersOf.set(role, headers)
+  return headers
 }
 
 async function filled<T>(example: T): Promise<T> {
@@ -66,11 +72,16 @@ async function ask({ method, pattern, who, example }: Operation) {
   const path = (await filled(example.path ?? {})) as Record<string, string>
   const address = pattern.replace(/:(\w+)/g, (_, name: string) => encodeURIComponent(path[name]!))
   const query = example.query ? `?${new URLSearchParams(example.query)}` : ''
-  const bearer = who === 'anyone' ? null : who.includes('device') ? deviceKey : await tokenOf(who[0] as Role)
+  const caller =
+    who === 'anyone'
+      ? {}
+      : who.includes('device')
+        ? { Authorization: `Bearer ${deviceKey}` }
+        : await asRole(who[0] as Role)
   const response = await fetch(`${running.url}${address}${query}`, {
     method,
     headers: {
-      ...(bearer ? { Authorization: `Bearer ${bearer}` } : {}),
+      ...caller,
       ...(method === 'POST' ? { 'Content-Type': 'application/json' } : {}),
     },
     ...(method === 'POST' ? { body: JSON.stringify((await filled(example.body)) ?? {}) } : {}),

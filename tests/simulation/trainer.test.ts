@@ -17,6 +17,7 @@ import { freshDatabase } from '../support/database.ts'
 import { addressOf, isAlive, type Program, startServer } from '../support/programs.ts'
 import { connectBoard, until } from '../support/runSunup.ts'
 import { type SetupServer, setupServer } from '../support/setupServer.ts'
+import { signedIn } from '../support/signedIn.ts'
 
 /** A trainer at a running practice day: the real server, its simulator as a program of its own, the public link. */
 const SPEED = 60
@@ -287,8 +288,7 @@ describe('npm start with a practice day', () => {
       enrolRate: { perAddressPerMinute: 1, inAllPerMinute: 1 },
     })
     const person = { id: 'admin', name: 'An admin', role: 'admin' } as const
-    await access.addPerson(person)
-    const token = await access.makeToken(person)
+    const { Cookie } = await signedIn(access, '', person)
     await sql.end({ timeout: 5 })
     const start = () =>
       startServer(['start'], {
@@ -297,9 +297,10 @@ describe('npm start with a practice day', () => {
         SUNUP_LOG: 'warn',
       })
     const post = async (program: Program, path: string, body: object) => {
-      const response = await fetch(`${await addressOf(program)}/api/v1/setup/days/${keeping.id}/${path}`, {
+      const address = await addressOf(program)
+      const response = await fetch(`${address}/api/v1/setup/days/${keeping.id}/${path}`, {
         method: 'POST',
-        headers: { 'Content-Type': 'application/json', Authorization: `Bearer ${token}` },
+        headers: { 'Content-Type': 'application/json', Cookie, Origin: address },
         body: JSON.stringify(body),
       })
       return response.json()

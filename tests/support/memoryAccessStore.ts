@@ -1,5 +1,5 @@
 import { memoryAdapter } from 'better-auth/adapters/memory'
-import type { Device, LinkPurpose, Person } from '../../server/access/access.ts'
+import type { Author, Device, LinkPurpose, Person, RecordedChange } from '../../server/access/access.ts'
 import type { AccessStore, Ending } from '../../server/access/store.ts'
 
 type PersonRow = Person & {
@@ -37,6 +37,7 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
   const links: LinkRow[] = []
   const browsers = new Map<string, { person: string; until: number }>()
   const tokens: TokenRow[] = []
+  const record: RecordedChange[] = []
 
   const copy = (device: Device | undefined) => (device ? { ...device } : null)
   const rowOf = (id: string) => tables.person.find(row => row.id === id)
@@ -78,6 +79,25 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
     offAt: null,
     ended: 0,
   })
+  const note = (at: number, by: Author, kind: RecordedChange['kind'], about: string, what: object) =>
+    void record.push({
+      position: record.length + 1,
+      at,
+      by: { id: by, name: null },
+      about: { id: about, name: null },
+      kind,
+      what: JSON.parse(JSON.stringify(what)),
+    } as RecordedChange)
+  const begun = ({ role, post }: Person) => ({ role, post: post ?? undefined })
+  const difference = (was: PersonRow, is: PersonRow, sessions: number) => ({
+    role: was.role === is.role ? undefined : { was: was.role, is: is.role },
+    post: was.post === is.post ? undefined : { was: was.post ?? undefined, is: is.post ?? undefined },
+    name: was.name === is.name ? undefined : true,
+    sessionsEnded: sessions || undefined,
+  })
+  const differs = (was: PersonRow, is: PersonRow) =>
+    was.name !== is.name || was.role !== is.role || was.post !== is.post || was.offAt !== is.offAt
+  const good = (gone: SessionRow[], at: number) => gone.filter(row => row.expiresAt.getTime() > at).length
   const byName = (a: { name: string }, b: { name: string }) => a.name.localeCompare(b.name)
 
   return {
@@ -109,17 +129,19 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
 
     identities: memoryAdapter(tables),
 
-    async addPerson(person, at) {
+    async addPerson(person, at, by) {
       const row = rowOf(person.id)
       if (!row) {
         tables.person.push(newRow(person, at))
+        note(at, by, 'PersonAdded', person.id, begun(person))
         return null
       }
-      const sameRole = row.role === person.role
+      const was = { ...row }
       Object.assign(row, { name: person.name, role: person.role, post: person.post ?? null })
-      if (sameRole) return null
-      keepSessions(session => session.userId !== person.id)
-      return count(person.id)
+      const sameRole = was.role === row.role
+      const gone = sameRole ? [] : keepSessions(session => session.userId !== person.id)
+      if (differs(was, row)) note(at, by, 'PersonChanged', row.id, difference(was, row, good(gone, at)))
+      return sameRole ? null : count(person.id)
     },
     people: async () => tables.person.map(row => personOf(row.id)!).sort(byName),
     accounts: async at =>
@@ -135,12 +157,14 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
           sessions: tables.session.filter(s => s.userId === row.id && s.expiresAt.getTime() > at).length,
         }))
         .sort(byName),
-    async addAccount(account, at) {
+    async addAccount(account, link, at, by) {
       if (tables.person.some(row => row.email === account.email)) return false
       tables.person.push({ ...newRow(account, at), email: account.email })
+      links.push({ ...link, person: account.id, purpose: 'password', used: false })
+      note(at, by, 'PersonInvited', account.id, begun(account))
       return true
     },
-    async changeAccount(id, { name, role, post, off }, at) {
+    async changeAccount(id, { name, role, post, off }, at, by) {
       const row = rowOf(id)
       if (row?.kind !== 'person') return 'unknown'
       const admins = tables.person.filter(
@@ -150,22 +174,29 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
       if (leaves && admins.includes(row) && admins.length === 1) return 'last-admin'
       const ends = (role !== undefined && role !== row.role) || (off === true && row.offAt === null)
       const moves = post !== undefined && post !== row.post
+      const was = { ...row }
       if (name !== undefined) row.name = name
       if (role !== undefined) row.role = role
       if (post !== undefined) row.post = post
       if (off !== undefined) row.offAt = off ? (row.offAt ?? at) : null
-      if (ends) keepSessions(session => session.userId !== id)
+      const gone = ends ? keepSessions(session => session.userId !== id) : []
       if (off) for (const link of links) if (link.person === id) link.used = true
+      if (differs(was, row)) {
+        const switched = row.offAt === null ? 'PersonSwitchedOn' : 'PersonSwitchedOff'
+        const kind = (was.offAt === null) === (row.offAt === null) ? 'PersonChanged' : switched
+        note(at, by, kind, id, difference(was, row, good(gone, at)))
+      }
       return { ending: ends || moves ? count(id) : null }
     },
     counties: async () => ['Ellery County'],
 
-    async addLink(link, _at) {
+    async addLink(link, at, by) {
       if (!isOn(link.person)) return false
       if (link.purpose === 'password')
         for (const other of links)
           if (other.person === link.person && other.purpose === 'password') other.used = true
       links.push({ ...link, used: false })
+      note(at, by, 'LinkMade', link.person, { for: link.purpose })
       return true
     },
     async linkOf(hash, at) {
@@ -195,7 +226,10 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
           providerId: 'credential',
           password,
         })
-      keepSessions(row => row.userId !== person)
+      const gone = keepSessions(row => row.userId !== person)
+      note(session.begunAt, person, 'PasswordSet', person, {
+        sessionsEnded: good(gone, session.begunAt) || undefined,
+      })
       for (const [known, { person: of }] of browsers) if (of === person) browsers.delete(known)
       browsers.set(browser.hash, { person, until: browser.until })
       begin(person, session)
@@ -220,11 +254,14 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
       browsers.set(hash, { person, until })
     },
 
-    async addToken(token) {
+    async addToken(token, by) {
       tokens.push({ ...token, usedAt: null, ended: false })
+      note(token.madeAt, by, 'TokenMade', token.id, { role: rowOf(token.person)!.role })
     },
-    async addProgram(program, at) {
-      tables.person.push({ ...newRow(program, at), kind: 'program' })
+    async addProgram(program, token, by) {
+      tables.person.push({ ...newRow(program, token.madeAt), kind: 'program' })
+      tokens.push({ ...token, person: program.id, usedAt: null, ended: false })
+      note(token.madeAt, by, 'TokenMade', token.id, { role: program.role })
     },
     async personOfToken(hash) {
       const token = tokens.find(row => row.hash === hash && !row.ended)
@@ -244,11 +281,24 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
           usedAt,
         }))
         .sort((a, b) => b.madeAt - a.madeAt || a.id.localeCompare(b.id)),
-    async endToken(id) {
+    async endToken(id, at, by) {
       const token = tokens.find(row => row.id === id && !row.ended)
       if (!token) return null
       token.ended = true
+      note(at, by, 'TokenEnded', id, { role: rowOf(token.person)!.role })
       return count(token.person)
+    },
+    async changes({ before = Number.POSITIVE_INFINITY, limit }) {
+      const older = record.filter(change => change.position < before).reverse()
+      const named = older.slice(0, limit).map(change => ({
+        ...change,
+        by: { ...change.by, name: rowOf(change.by.id)?.name ?? null },
+        about: {
+          ...change.about,
+          name: rowOf(change.about.id)?.name ?? tokens.find(t => t.id === change.about.id)?.label ?? null,
+        },
+      }))
+      return { changes: named, more: older.length > limit, timeZone: 'America/New_York' }
     },
 
     async removeExpired(at) {

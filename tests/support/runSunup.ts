@@ -12,6 +12,7 @@ import { keepDay, practiceStart } from '../../server/openDay.ts'
 import type { Snapshot, SubscribeAnswer } from '../../server/protocol/board.ts'
 import type { CommandAnswer, CommandKind } from '../../server/protocol/command.ts'
 import type { HeartbeatAnswer, ReportAnswer } from '../../server/protocol/device.ts'
+import { signedIn } from './signedIn.ts'
 
 /** The whole server but its pages, on a free port, over a real database: what tests of the link and the board use. */
 export type RunningSunup = {
@@ -147,11 +148,14 @@ export type TestBoard = {
 
 export const IMRE: Person = { id: 'p-imre', name: 'Imre', role: 'desk' }
 
-/** A person's board, signed in by a bearer token. */
+/** A person's board, signed in by a bearer token; an administrator's by a session. */
 export async function connectBoard(running: RunningSunup, person: Person = IMRE): Promise<TestBoard> {
-  await running.sunup.access.addPerson(person)
-  const token = await running.sunup.access.makeToken(person)
-  const socket = io(`${running.url}/board`, { auth: { token }, transports: ['websocket'], forceNew: true })
+  const { access } = running.sunup
+  const caller =
+    person.role === 'admin'
+      ? { extraHeaders: await signedIn(access, running.url, person) }
+      : { auth: { token: await access.makeToken(person) } }
+  const socket = io(`${running.url}/board`, { ...caller, transports: ['websocket'], forceNew: true })
   await new Promise<void>((resolve, reject) => {
     socket.once('connect', () => resolve())
     socket.once('connect_error', reject)

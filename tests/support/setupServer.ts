@@ -2,22 +2,23 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { z } from 'zod'
 import { connect } from '../../db/connect.ts'
-import type { Person } from '../../server/access/access.ts'
 import { planHash } from '../../server/cli/planFiles.ts'
 import { composeSunup, type Sunup } from '../../server/compose.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { makeLog } from '../../server/log.ts'
 import { keepPlan } from '../../server/openDay.ts'
-import type { setupDay } from '../../server/protocol/setup.ts'
+import type { setupDay, TokenRole } from '../../server/protocol/setup.ts'
+import { signedIn } from './signedIn.ts'
 
 /** The whole server but its pages, with no day in it yet, asked as its administrator asks it: over HTTP. */
 export type SetupServer = {
   sunup: Sunup
   url: string
+  /** By a token, or as its administrator; '': as nobody. */
   get(path: string, as?: string): Promise<Told>
   post(path: string, body: unknown, as?: string): Promise<Told>
   /** A bearer token of a person of that role. */
-  tokenOf(role: Person['role']): Promise<string>
+  tokenOf(role: TokenRole): Promise<string>
   day(id: string): Promise<z.output<typeof setupDay>>
   /** Keeps a plan without the checker; its day's id. */
   keep(plan: Plan): Promise<string>
@@ -53,17 +54,17 @@ export async function setupServer(options: {
   if (!resumed.ok) throw new Error(JSON.stringify(resumed))
   const port = await sunup.listen(0, '127.0.0.1')
   const url = `http://127.0.0.1:${port}`
-  const tokenOf = async (role: Person['role']) => {
+  const tokenOf = async (role: TokenRole) => {
     const person = { id: `test-${role}`, name: `A ${role}`, role }
     await sunup.access.addPerson(person)
     return sunup.access.makeToken(person)
   }
-  const admin = await tokenOf('admin')
-  const ask = async (path: string, init: RequestInit, as = admin): Promise<Told> => {
+  const admin = await signedIn(sunup.access, url, { id: 'test-admin', name: 'An admin', role: 'admin' })
+  const ask = async (path: string, init: RequestInit, as?: string): Promise<Told> => {
     const response = await fetch(`${url}/api/v1/${path}`, {
       ...init,
       headers: {
-        ...(as === '' ? {} : { Authorization: `Bearer ${as}` }),
+        ...(as === undefined ? admin : as === '' ? {} : { Authorization: `Bearer ${as}` }),
         'Content-Type': 'application/json',
       },
     })

@@ -1,6 +1,7 @@
 import type { Metadata } from 'next'
 import { guarded } from '../../parts/guard.tsx'
 import { SetupFrame } from '../frame.tsx'
+import { Changes } from './changes.tsx'
 import { People } from './people.tsx'
 import { Tokens } from './tokens.tsx'
 
@@ -14,6 +15,7 @@ export default async function PeoplePage() {
     <SetupFrame person={guard.person} part="people">
       <People me={guard.person.id} />
       <Tokens />
+      <Changes />
     </SetupFrame>
   )
 }

@@ -1,7 +1,6 @@
 'use client'
 import { useId, useState } from 'react'
-import type { Role } from '../../../server/protocol/roles.ts'
-import { apiTokens, done, tokenMade } from '../../../server/protocol/setup.ts'
+import { apiTokens, done, type TokenRole, tokenMade, tokenRoles } from '../../../server/protocol/setup.ts'
 import { useAsked } from '../asking.ts'
 import { Columns } from '../columns.tsx'
 import { Problems } from '../problems.tsx'
@@ -15,7 +14,7 @@ export function Tokens() {
   const tokens = useAsked('tokens', apiTokens, 20_000)
   const { busy, problems, said, run } = useDoing()
   const [label, setLabel] = useState('')
-  const [role, setRole] = useState<Role>('desk')
+  const [role, setRole] = useState<TokenRole>('desk')
   const [made, setMade] = useState<{ label: string; token: string } | null>(null)
   const list = tokens.value?.tokens ?? []
   async function make() {
@@ -30,6 +29,7 @@ export function Tokens() {
       <h2 id="programs">Programs</h2>
       <p>
         A program of the county asks by a token, with the rights of its role: see <a href="/api">the API</a>.
+        None acts as an administrator: a token has no end.
       </p>
       <Problems problems={tokens.problems} />
       {made !== null && (
@@ -80,7 +80,7 @@ export function Tokens() {
         <label htmlFor={`${id}-label`}>A token for</label>
         <input id={`${id}-label`} value={label} onChange={event => setLabel(event.target.value)} />
         <label htmlFor={`${id}-role`}>as</label>
-        <RoleSelect id={`${id}-role`} role={role} onRole={setRole} />
+        <RoleSelect id={`${id}-role`} role={role} of={tokenRoles} onRole={picked => setRole(picked)} />
         <button type="submit" className="button quiet" disabled={busy || label.trim() === ''}>
           Make a token
         </button>

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { peopleChanges, peopleChangesQuery } from '../peopleChanges.ts'
 import {
   accounts,
   apiTokens,
@@ -37,6 +38,34 @@ export const peopleOperations: readonly Operation[] = [
             sessions: 1,
           },
         ],
+      },
+    },
+  },
+  {
+    ...common,
+    method: 'GET',
+    pattern: '/api/v1/setup/people/changes',
+    id: 'peopleChanges',
+    title: 'Who changed what about people and programs, newest first',
+    words:
+      'A record of its own, to which is only added, written with the change it tells of. Older ones: ask again with `before` the last position. Ids are kept, names are those of today; no password, link or token.',
+    query: peopleChangesQuery,
+    answer: peopleChanges,
+    example: {
+      query: { limit: '10' },
+      answer: {
+        changes: [
+          {
+            position: 12,
+            at: '2026-11-02T14:05:00.000Z',
+            by: { id: 'person-7wE', name: 'Odile' },
+            about: { id: 'person-4kQ', name: 'Tove' },
+            kind: 'PersonChanged',
+            what: { role: { was: 'desk', is: 'supervisor' }, sessionsEnded: 1 },
+          },
+        ],
+        more: true,
+        timeZone: 'America/New_York',
       },
     },
   },
@@ -118,7 +147,7 @@ export const peopleOperations: readonly Operation[] = [
     pattern: '/api/v1/setup/tokens',
     id: 'makeToken',
     title: 'A token for a program, with a role',
-    words: 'Shown once; only its hash is kept.',
+    words: 'Shown once; only its hash is kept. No token acts as an administrator.',
     body: makeToken,
     answer: tokenMade,
     example: {
