@@ -42,8 +42,22 @@ export function makeLog(level: string, destination?: DestinationStream): Log {
       timestamp: pino.stdTimeFunctions.isoTime,
       redact: { paths: [...PERSONAL, ...at('*.'), ...at('*.*.')], censor: '[kept out]' },
     },
-    destination ?? pino.destination({ dest: 2, sync: true }),
+    destination ?? stderrLines(),
   )
+}
+
+function stderrLines() {
+  const lines = pino.destination({ dest: 2, sync: true })
+  lines.on('error', () => {})
+  return lines
+}
+
+/**
+ * Nobody reads stdout or stderr any more (the terminal or the program that started this one is gone): the server goes
+ * on without. Unheard, such an error would be reported to the same closed pipe, for ever, and no signal would be served.
+ */
+export function outliveReaders() {
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {})
 }
 
 /** `errorCode` and not `code`, which is the name of what a tablet enrols by and is kept out. */

@@ -1,6 +1,6 @@
 import { createServer } from 'node:net'
 import { composeSunup, type Sunup } from './compose.ts'
-import { makeLog } from './log.ts'
+import { makeLog, outliveReaders } from './log.ts'
 import { type Practice, preparePractice, startPractice } from './practice.ts'
 import { type Progress, progressTo, Stop } from './progress.ts'
 import { type Settings, settingsOfProcess } from './settings.ts'
@@ -13,6 +13,7 @@ import { checkoutFolder, urlHere } from './where.ts'
 const wall = () => Date.now()
 
 async function main() {
+  outliveReaders()
   const outcome = settingsOfProcess()
   if (!outcome.ok) {
     for (const line of outcome.lines) process.stderr.write(`${line}\n`)

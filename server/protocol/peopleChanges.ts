@@ -48,7 +48,7 @@ const kind = <K extends keyof typeof peopleChangeKinds>(name: K) =>
     what: peopleChangeKinds[name],
   })
 
-export const peopleChange = z.discriminatedUnion('kind', [
+const peopleChange = z.discriminatedUnion('kind', [
   kind('PersonInvited'),
   kind('PersonAdded'),
   kind('PersonChanged'),
