@@ -11,7 +11,7 @@ import type { RunningDays } from './runningDays.ts'
 import { uploadedPlan } from './setup/uploadedPlan.ts'
 
 /** What the keeper tells of its days and plans, and what it keeps without running anything: plans and codes. */
-export type KeptDays = Pick<SetupDays, 'list' | 'upload' | 'codes' | 'plan' | 'refused'> & {
+export type KeptDays = Pick<SetupDays, 'list' | 'upload' | 'codes' | 'revoke' | 'plan' | 'refused'> & {
   /** Days that boards can be opened of: those that run, then those that are closed, latest first. */
   brief(): Promise<DayBrief[]>
 }
@@ -118,6 +118,18 @@ export function keptDays(deps: {
             code: await access.issueCode(day, code),
           })
       return { ok: true as const, codes }
+    },
+    revoke: async (day, device) => {
+      const record = await days.get(day)
+      if (!record) return unknownDay
+      const refused = closedAlready(record)
+      if (refused) return refused
+      // While a day runs its log says who revoked what; a day that doesn't run writes no entries.
+      if (live.running.has(day)) return no('day', `${day} runs: revoke it by the command RevokeDevice`)
+      if (!(await access.devicesOf(day)).some(d => d.id === device))
+        return no('device', 'there is no such device on this day')
+      await access.revoke(device)
+      return { ok: true }
     },
     plan: async day => {
       const record = await days.get(day)

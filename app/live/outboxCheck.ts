@@ -1,3 +1,5 @@
+import type { z } from 'zod'
+import { problemsOf, readAs } from '../../server/domain/log/check.ts'
 import { isPrecinctKind } from '../../server/domain/log/kinds.ts'
 import { precinctKinds } from '../../server/domain/log/kindsOfPrecinct.ts'
 import { LIMITS, type Problem } from '../../server/protocol/device.ts'
@@ -9,12 +11,8 @@ export function checkReport(
   body: unknown,
 ): { ok: true; body: Record<string, unknown> } | { ok: false; problems: Problem[] } {
   if (!isPrecinctKind(kind)) return { ok: false, problems: [{ path: 'kind', message: 'unknown kind' }] }
-  const parsed = precinctKinds[kind].body.safeParse(body)
-  if (!parsed.success)
-    return {
-      ok: false,
-      problems: parsed.error.issues.map(i => ({ path: i.path.map(String).join('.'), message: i.message })),
-    }
+  const parsed = readAs<z.ZodType>(precinctKinds[kind].body, body)
+  if (!parsed.success) return { ok: false, problems: [...problemsOf(parsed.error)] }
   const text = JSON.stringify({
     number: Number.MAX_SAFE_INTEGER,
     at: new Date(0).toISOString(),

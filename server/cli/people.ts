@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { type Access, type Account, BY_COMMAND, type MadeLink } from '../access/access.ts'
 import { LINK_VALID_MS } from '../access/people.ts'
+import { readAs } from '../domain/log/check.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import { type Role, roles } from '../protocol/roles.ts'
 import { invite } from '../protocol/setup.ts'
@@ -68,7 +69,7 @@ function linkWords(name: string, rest: readonly string[]): PeopleWords {
 
 function addWords(name: string, rest: readonly string[]): PeopleWords {
   const flags = flagsOf(rest, ['email', 'role', 'post'])
-  const parsed = flags && invite.safeParse({ name, ...flags })
+  const parsed = flags && readAs(invite, { name, ...flags })
   if (!parsed?.success) {
     const why = parsed ? z.prettifyError(parsed.error).split('\n') : []
     return {

@@ -10,6 +10,7 @@ import {
   planUpload,
   practiseDay,
   type refusedReports,
+  revokeDevice,
   setSpeed,
   type setupDay,
   type setupPlan,
@@ -36,6 +37,8 @@ export type SetupDays = {
     day: string,
     precincts: string[] | undefined,
   ): Promise<({ ok: true } & z.output<typeof freshCodes>) | Refused>
+  /** A device of a day that doesn't run. */
+  revoke(day: string, device: string): Promise<Done>
   /** null: there is no such day. */
   plan(day: string): Promise<z.output<typeof setupPlan> | null>
   refused(day: string): Promise<z.output<typeof refusedReports> | null>
@@ -103,5 +106,8 @@ export function setupRoutes(days: SetupDays): Route[] {
       const fresh = await days.codes(dayIn(asked), precincts)
       return fresh.ok ? { status: 200, json: { codes: fresh.codes } } : told(fresh)
     }),
+    post('days/:day/revoke', revokeDevice, async ({ device }, asked) =>
+      told(await days.revoke(dayIn(asked), device)),
+    ),
   ]
 }

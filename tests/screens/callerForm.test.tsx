@@ -118,10 +118,7 @@ describe('reading what a caller says', () => {
     expect(problems(call(said('LineReported', { inLine: '9999999' })))).toEqual({
       '1.inLine': expect.stringMatching(/^At most [\d,]+\.$/),
     })
-    const found = problemsFromServer(
-      [{ path: 'reports.0.body.inLine', message: 'Too big: expected number to be <=1000000' }],
-      ['1'],
-    )
+    const found = problemsFromServer([{ path: 'reports.0.body.inLine', message: 'at most 1000000' }], ['1'])
     expect(found).toEqual({ '1.inLine': 'At most 1,000,000.' })
   })
 

@@ -50,6 +50,7 @@ export const routeTable: Readonly<Record<string, 'anyone' | ReadonlyArray<Role |
   'POST /api/v1/setup/days/:day/fault': admin,
   'POST /api/v1/setup/days/:day/close': admin,
   'POST /api/v1/setup/days/:day/codes': admin,
+  'POST /api/v1/setup/days/:day/revoke': admin,
   'GET /api/v1/setup/backups': admin,
   'GET /api/v1/setup/people': admin,
   'GET /api/v1/setup/people/changes': admin,

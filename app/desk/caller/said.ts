@@ -1,3 +1,5 @@
+import type { z } from 'zod'
+import { readAs } from '../../../server/domain/log/check.ts'
 import { kinds, type PrecinctKind } from '../../../server/domain/log/kinds.ts'
 import { type Instant, toRfc3339 } from '../../../server/domain/time.ts'
 import type { PlanBrief } from '../../../server/protocol/board.ts'
@@ -83,7 +85,7 @@ function bodiesOf(
   const bodies =
     one.kind === 'StepCompleted' ? (body.step as string[]).map(step => ({ ...body, step })) : [body]
   for (const b of bodies) {
-    const read = kinds[one.kind].body.safeParse(b)
+    const read = readAs<z.ZodType>(kinds[one.kind].body, b)
     if (read.success) continue
     for (const issue of read.error.issues) problems[pathOf(one, issue.path)] = plainMessage(issue.message)
   }

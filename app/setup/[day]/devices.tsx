@@ -3,7 +3,7 @@ import { useMemo, useState } from 'react'
 import type { z } from 'zod'
 import { devicesAnswer } from '../../../server/protocol/answers.ts'
 import { commandAnswer } from '../../../server/protocol/command.ts'
-import type { setupPlan } from '../../../server/protocol/setup.ts'
+import { done, type setupPlan } from '../../../server/protocol/setup.ts'
 import { freshId } from '../../live/socket.ts'
 import { useAsked } from '../asking.ts'
 import { Columns } from '../columns.tsx'
@@ -99,11 +99,13 @@ function DeviceLine({ day, device, onDone }: { day: SetupDay; device: Device; on
   const [refused, setRefused] = useState('')
   const name = device.label || device.id
   async function revoke() {
-    const body = { id: freshId(), kind: 'RevokeDevice', body: { device: device.id } }
-    const answer = await run(`/days/${encodeURIComponent(day.id)}/commands`, commandAnswer, body)
+    const id = encodeURIComponent(day.id)
+    if (day.is === 'running') {
+      const body = { id: freshId(), kind: 'RevokeDevice', body: { device: device.id } }
+      const answer = await run(`/days/${id}/commands`, commandAnswer, body)
+      setRefused(answer.ok && !answer.value.ok ? answer.value.refusal.message : '')
+    } else await run(`days/${id}/revoke`, done, { device: device.id })
     setSure(false)
-    if (answer.ok && !answer.value.ok) return setRefused(answer.value.refusal.message)
-    setRefused('')
     await onDone()
   }
   if (device.revokedAt !== null)
@@ -115,7 +117,7 @@ function DeviceLine({ day, device, onDone }: { day: SetupDay; device: Device; on
   return (
     <div className={css.item}>
       {name}{' '}
-      {!sure && day.is === 'running' && (
+      {!sure && day.is !== 'closed' && (
         <button type="button" className="button quiet" onClick={() => setSure(true)}>
           Revoke {name}
         </button>

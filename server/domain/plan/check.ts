@@ -1,4 +1,5 @@
-import { type Fault, wordsOf } from './checkFault.ts'
+import { issueWords } from '../issueWords.ts'
+import type { Fault } from './checkFault.ts'
 import { profileFaults } from './checkHours.ts'
 import { checkJson, JSON_FILE } from './checkJson.ts'
 import { precinctFaults } from './checkPrecincts.ts'
@@ -72,7 +73,7 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
       line ?? 1,
       table === undefined ? issue.path.map(String).join('.') : column === undefined ? null : String(column),
       '',
-      wordsOf(issue, undefined),
+      issueWords(issue, undefined),
     )
   }
   return { faults: faults.list(order) }

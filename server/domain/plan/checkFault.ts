@@ -1,5 +1,3 @@
-import type { z } from 'zod'
-
 /** What is wrong with a plan folder, and where: enough to mend it without guessing. */
 export type Fault = {
   file: string
@@ -53,40 +51,4 @@ export function valueAt(value: unknown, path: ReadonlyArray<PropertyKey>): unkno
     at = (at as Record<PropertyKey, unknown>)[key]
   }
   return at
-}
-
-const TYPES: Record<string, string> = {
-  string: 'text in quotation marks',
-  number: 'a number without quotation marks',
-  int: 'a whole number',
-  boolean: 'true or false, without quotation marks',
-  object: 'an object in braces { }',
-  array: 'a list in brackets [ ]',
-}
-
-/** An issue of the schema in words that say what would do. */
-export function wordsOf(issue: z.core.$ZodIssue, value: unknown): string {
-  const empty = value === undefined || value === '' || value === null
-  switch (issue.code) {
-    case 'invalid_type':
-      return empty ? 'must be given' : (TYPES[issue.expected] ?? `a ${issue.expected}`)
-    case 'too_small':
-      if (issue.origin === 'string') return empty ? 'must be given' : `at least ${issue.minimum} characters`
-      if (issue.origin === 'array') return `at least ${issue.minimum}`
-      return issue.inclusive === false ? `more than ${issue.minimum}` : `at least ${issue.minimum}`
-    case 'too_big':
-      if (issue.origin === 'string') return `at most ${issue.maximum} characters`
-      return `at most ${issue.maximum}`
-    case 'invalid_value':
-      if (issue.values.length === 1)
-        return `must be ${String(issue.values[0])}${typeof value === 'string' ? ', without quotation marks' : ''}`
-      return `${empty ? 'must be given: ' : ''}one of ${issue.values.join(', ')}`
-    case 'unrecognized_keys':
-      return `unknown: ${issue.keys.join(', ')}`
-    case 'invalid_format':
-      if (empty) return 'must be given'
-      return issue.format === 'date' ? 'a date that there is, as YYYY-MM-DD' : issue.message
-    default:
-      return issue.message
-  }
 }

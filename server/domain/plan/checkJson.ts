@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { valueAt, wordsOf } from './checkFault.ts'
+import { issueWords } from '../issueWords.ts'
+import { valueAt } from './checkFault.ts'
 import { hoursFaults } from './checkHours.ts'
 import type { TableName } from './csv.ts'
 import type { FaultList } from './faultList.ts'
@@ -91,7 +92,7 @@ export function checkJson(text: string, faults: FaultList): CheckedJson | null {
   for (const issue of parsed.error?.issues ?? []) {
     const found = valueAt(value, issue.path)
     if (issue.code !== 'unrecognized_keys') {
-      tell(issue.path, found, wordsOf(issue, found))
+      tell(issue.path, found, issueWords(issue, found))
       continue
     }
     const known = knownAt(issue.path)

@@ -1,4 +1,4 @@
-import { wordsOf } from './checkFault.ts'
+import { issueWords } from '../issueWords.ts'
 import {
   type Column,
   type CsvLine,
@@ -148,7 +148,7 @@ export function recordsOf<T extends TableName>(
       const column = String(issue.path[0] ?? '')
       if (!columns[column] || told.has(column)) continue
       told.add(column)
-      faults.add(file, line, column, raw[column], () => wordsOf(issue, value[column]))
+      faults.add(file, line, column, raw[column], () => issueWords(issue, value[column]))
     }
   }
   return { rows, records: records as RecordsOf<T> }

@@ -10,6 +10,7 @@ import {
   planUpload,
   practiseDay,
   refusedReports,
+  revokeDevice,
   setSpeed,
   setupDays,
   setupPlan,
@@ -128,6 +129,20 @@ export const setupOperations: readonly Operation[] = [
       ],
     },
   }),
+  post(
+    'revoke',
+    'days/:day/revoke',
+    'Takes a device’s key back, of a day that doesn’t run',
+    revokeDevice,
+    done,
+    {
+      path: { day: '$ELECTION' },
+      body: { device: 'device-4kQ' },
+      // The example's day has no such device.
+      status: 409,
+      answer: { ok: false, problems: [{ path: 'device', message: 'there is no such device on this day' }] },
+    },
+  ),
   post('openDay', 'days/:day/open', 'An election’s day runs from now on, by the real clock', openDay, done, {
     path: { day: '$ELECTION' },
     body: {},
