@@ -30,7 +30,51 @@ const noise = (n: number) => {
   return bytes
 }
 
+const workbooks: Array<[kind: string, bytes: Buffer]> = [
+  [
+    'Office Open XML (ECMA-376)',
+    aZip([
+      { name: '[Content_Types].xml', bytes: Buffer.from('<Types/>') },
+      { name: 'xl/workbook.xml', bytes: Buffer.from('<workbook/>') },
+    ]),
+  ],
+  [
+    'OpenDocument 1.3',
+    aZip([
+      {
+        name: 'mimetype',
+        bytes: Buffer.from('application/vnd.oasis.opendocument.spreadsheet'),
+        says: { method: 0 },
+      },
+      { name: 'content.xml', bytes: Buffer.from('<office/>') },
+    ]),
+  ],
+  ['a compound file', Buffer.concat([Buffer.from('d0cf11e0a1b11ae1', 'hex'), noise(600)])],
+]
+
 describe('an uploaded plan', () => {
+  it.each(workbooks)(
+    'that is a workbook, %s, is told what would do, whatever it is called',
+    async (_, bytes) => {
+      const told = (file: string) => ({
+        faults: [
+          {
+            file,
+            line: null,
+            column: null,
+            found: 'a spreadsheet workbook',
+            message: 'save each of its sheets as CSV (UTF-8), and upload these',
+          },
+        ],
+      })
+      const rest = files.slice(1).map(f => upload(f.bytes, f.name))
+      for (const name of ['Plan.xlsx', 'precincts.csv', 'plan.zip'])
+        expect(await uploadedPlan([upload(bytes, name), ...rest]), name).toEqual(told(name))
+      const zipped = aZip([...files, { name: 'precincts.xlsx', bytes }])
+      expect(await uploadedPlan([upload(zipped)])).toEqual(told('plan.zip/precincts.xlsx'))
+    },
+  )
+
   it.each([
     ['its files', files.map(f => upload(f.bytes, f.name))],
     ['a zip of its files', [upload(aZip(files))]],

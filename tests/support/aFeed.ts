@@ -119,7 +119,7 @@ export function aZip(files: readonly ZipFile[]): Buffer {
   const central: Buffer[] = []
   let offset = 0
   for (const { name, bytes, says = {} } of files) {
-    const packed = deflateRawSync(bytes)
+    const packed = says.method === 0 ? bytes : deflateRawSync(bytes)
     const title = Buffer.from(name)
     const common = Buffer.alloc(26)
     common.writeUInt16LE(20, 0)
