@@ -8,6 +8,8 @@ import type { Plan } from './domain/plan/plan.ts'
 import { hhmmOf, instantOf } from './domain/plan/zone.ts'
 import type { Done, Refused, SetupDays } from './http/setupRoutes.ts'
 import { practiceClock, realClock, STILL } from './live/clock.ts'
+import { systemEntry } from './live/evaluator.ts'
+import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
 import { practiceStart } from './openDay.ts'
 import type { RunningDays } from './runningDays.ts'
@@ -121,6 +123,7 @@ export function makeDayKeeper(deps: {
       const started = await live.start(record, clock)
       if (started.closed()) return no('day', 'the log of this day says that it is closed')
       await started.begin(record.planHash)
+      await noteRevoked(started)
       practices.set(
         day,
         runPractice({
@@ -144,8 +147,25 @@ export function makeDayKeeper(deps: {
     const started = await live.start(record, realClock(wall))
     if (started.closed()) return no('day', 'the log of this day says that it is closed')
     await started.begin(record.planHash)
+    await noteRevoked(started)
     logger.debug({ day: record.id }, 'an election day runs')
     return { ok: true }
+  }
+
+  /** What was revoked while the day didn't run is in its log from here on: a dead key is nobody's device. */
+  async function noteRevoked({ day, state }: LiveDay): Promise<void> {
+    const gone = (await access.devicesOf(day)).filter(d => d.revokedAt !== null)
+    if (gone.length === 0) return
+    await deps.log.decide(day, now => ({
+      entries: gone
+        .filter(({ id, precinct }) =>
+          state()
+            .precincts.get(precinct)
+            ?.devices.some(known => known.id === id && !known.revoked),
+        )
+        .map(({ id, precinct }) => systemEntry('DeviceRevoked', now, { device: id }, precinct)),
+      result: null,
+    }))
   }
 
   /** A running practice day with live tablets and its morning behind it; else why not. */

@@ -124,7 +124,7 @@ export function keptDays(deps: {
       if (!record) return unknownDay
       const refused = closedAlready(record)
       if (refused) return refused
-      // While a day runs its log says who revoked what; a day that doesn't run writes no entries.
+      // While a day runs its log says who revoked what; what was revoked before is noted when it runs.
       if (live.running.has(day)) return no('day', `${day} runs: revoke it by the command RevokeDevice`)
       if (!(await access.devicesOf(day)).some(d => d.id === device))
         return no('device', 'there is no such device on this day')

@@ -17,6 +17,7 @@ const FORMATS: Record<string, string> = {
   email: 'an e-mail address',
   base64: 'bytes in base64',
   url: 'an address of the web, with https://',
+  uuid: 'a UUID, as 7c9e6679-7425-40de-944b-e07fc1f90ae7',
 }
 
 /** An issue of a schema, finished or about to be: what `issueWords` looks at. */
@@ -46,6 +47,8 @@ export function issueWords(issue: Issue, value: unknown): string {
       return issue.format === 'date' || issue.message === undefined
         ? (FORMATS[issue.format] ?? 'not of the form that is asked for')
         : issue.message
+    case 'invalid_key':
+      return `a name of: ${issue.issues[0]?.message ?? 'another form'}`
     default:
       return issue.message ?? 'none of the forms that this may have'
   }

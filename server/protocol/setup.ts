@@ -105,9 +105,12 @@ export const trainerFaults = [
 export const switchFault = z.strictObject({ precinct: code, what: z.enum(trainerFaults) })
 /** POST /setup/days/{day}/close: for good. `confirm` repeats the day's id, so that no slip closes a day. */
 export const closeDay = z.strictObject({ confirm: dayId })
-/** POST /setup/days/{day}/codes: fresh enrolment codes, each shown once; without a list, for every precinct. */
-/** POST /setup/days/{day}/revoke: of a day that doesn't run; while it runs, the command RevokeDevice does it and logs it. */
+/**
+ * POST /setup/days/{day}/revoke: of a day that doesn't run; its log has it when it runs next. While it runs, the
+ * command RevokeDevice does it and logs it.
+ */
 export const revokeDevice = z.strictObject({ device: z.string().min(1).max(60) })
+/** POST /setup/days/{day}/codes: fresh enrolment codes, each shown once; without a list, for every precinct. */
 export const askCodes = z.strictObject({ precincts: z.array(code).max(20_000).optional() })
 export const freshCodes = z.strictObject({
   codes: z.array(z.strictObject({ precinct: code, name: z.string(), place: z.string(), code: z.string() })),
