@@ -1,4 +1,5 @@
 import pg from 'pg'
+import { type Presence, watchPresence } from './presence.ts'
 import { openReader, type Reader } from './reader.ts'
 import { isConnectionLost } from './trouble.ts'
 
@@ -27,6 +28,8 @@ export type Tx = Query
 export type Sql = Query & {
   /** Single statements outside transactions, asked again where a connection was lost (db/reader.ts). */
   reader: Reader
+  /** Whether the database answers at all. */
+  presence: Presence
   /** What the bell takes its settings from. */
   pool: pg.Pool
   /** Runs `work` in a transaction: committed when it resolves, rolled back when it rejects. */
@@ -46,6 +49,15 @@ const types: pg.CustomTypesConfig = {
 
 /** One connection carries many statements at once; more than one keeps a long page from delaying a short answer. */
 const READERS = 4
+const CONNECT_MS = 10_000
+/**
+ * A statement of the program without an answer for this long gives up its connection: of a machine that vanished
+ * from the network the system tells only after a quarter of an hour. None takes a tenth of it; one that waits for a
+ * day's head may wait for ten seconds (below). Migrations and restores, as `owner`, may take their time.
+ */
+const ANSWER_MS = 20_000
+/** As long as a knock may take. */
+const KNOCK_MS = 5_000
 
 export type ConnectOptions = { max: number; as?: 'app' | 'owner'; name?: string }
 
@@ -57,31 +69,40 @@ export type ConnectOptions = { max: number; as?: 'app' | 'owner'; name?: string 
  * ended by the database after ten seconds, so that it can't hold a day's head for long.
  */
 export function connect(url: string, { max, as = 'app', name = 'sunup' }: ConnectOptions): Sql {
+  const presence = watchPresence(() => knock(url))
   const pool = new pg.Pool({
     connectionString: url,
     max,
     types,
     application_name: name,
-    connectionTimeoutMillis: 10_000,
+    connectionTimeoutMillis: CONNECT_MS,
+    ...(as === 'app' ? { query_timeout: ANSWER_MS } : {}),
     idleTimeoutMillis: 60_000,
     keepAlive: true,
     options: `-c idle_in_transaction_session_timeout=10000${as === 'app' ? ` -c role=${APP_ROLE}` : ''}`,
   })
   // A lost connection is replaced when one is needed: nothing to do. Each has a listener of its own from its first
   // moment, because one that is lost while it is handed out belongs to nobody, and such an error ends the server.
-  pool.on('error', () => {}).on('connect', client => client.on('error', () => {}))
+  pool.on('error', presence.lost).on('connect', client => client.on('error', presence.lost))
   const reader = openReader(url, {
     max: Math.min(max, READERS),
     name: `${name} reader`,
     role: as === 'app' ? APP_ROLE : undefined,
+    presence,
   })
   let ended: Promise<void> | null = null
-  return Object.assign(query(pool), {
+  const lost = (error: unknown): never => {
+    if (isConnectionLost(error)) presence.lost()
+    throw error
+  }
+  return Object.assign(query(pool, lost), {
     reader,
     pool,
+    presence,
     begin: <R>(...args: [(tx: Tx) => Promise<R>] | [string, (tx: Tx) => Promise<R>]) =>
-      args.length === 1 ? transaction(pool, '', args[0]) : transaction(pool, args[0], args[1]),
+      (args.length === 1 ? transaction(pool, '', args[0]) : transaction(pool, args[0], args[1])).catch(lost),
     end: ({ timeout }: { timeout?: number } = {}) => {
+      presence.end()
       ended ??= Promise.all([pool.end(), reader.end({ timeout })]).then(() => {})
       if (timeout === undefined) return ended
       let timer: NodeJS.Timeout | undefined
@@ -93,9 +114,27 @@ export function connect(url: string, { max, as = 'app', name = 'sunup' }: Connec
   })
 }
 
-function query(client: pg.Pool | pg.PoolClient): Query {
+/** Asks the least there is to ask, on a connection of its own. */
+async function knock(url: string): Promise<void> {
+  const client = new pg.Client({
+    connectionString: url,
+    application_name: 'sunup knock',
+    connectionTimeoutMillis: KNOCK_MS,
+    query_timeout: KNOCK_MS,
+  })
+  client.on('error', () => {})
+  try {
+    await client.connect()
+    await client.query('select 1')
+  } finally {
+    // Not waited for: where nobody answers, nobody takes leave either.
+    client.end().catch(() => {})
+  }
+}
+
+function query(client: pg.Pool | pg.PoolClient, onFailed: (error: unknown) => never = rethrow): Query {
   const run = async (text: string, values?: unknown[]) => {
-    const result = values ? await client.query(text, values) : await client.query(text)
+    const result = await (values ? client.query(text, values) : client.query(text)).catch(onFailed)
     const last = Array.isArray(result) ? (result as pg.QueryResult[]).at(-1)! : result
     return Object.defineProperty(last.rows, 'count', { value: last.rowCount ?? 0 }) as Rows<never>
   }
@@ -107,6 +146,10 @@ function query(client: pg.Pool | pg.PoolClient): Query {
       ),
     { unsafe: run },
   )
+}
+
+function rethrow(error: unknown): never {
+  throw error
 }
 
 async function transaction<R>(pool: pg.Pool, mode: string, work: (tx: Tx) => Promise<R>): Promise<R> {
@@ -148,7 +191,9 @@ export function bell(sql: Sql, channel: string, ring: (payload: string) => void)
       const fresh = new pg.Client(sql.pool.options)
       client = fresh
       const lost = () => {
-        if (client === fresh) client = null
+        if (client !== fresh) return
+        client = null
+        sql.presence.lost()
       }
       fresh.on('error', lost).on('end', lost)
       fresh.on('notification', ({ payload }) => ring(payload ?? ''))

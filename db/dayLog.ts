@@ -21,11 +21,17 @@ export type DayLogOptions = {
   onError?: (error: unknown) => void
 }
 
+export type ClosableLog = DayLog & {
+  /** Reports and entries that somebody waits for. */
+  waiting(): number
+  close(): Promise<void>
+}
+
 /**
  * The day log in Postgres; the contract is server/domain/log/dayLog.ts. One writer a process, any number of
  * processes on one database. `close` writes what waits and ends; the pool stays the caller's.
  */
-export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close(): Promise<void> } {
+export function openDayLog(sql: Sql, options: DayLogOptions): ClosableLog {
   const onError = options.onError ?? (() => {})
   const channels = new Channels(onError)
   const follower = new Follower(sql, channels, options.pollMs ?? 1_000, onError)
@@ -63,6 +69,7 @@ export function openDayLog(sql: Sql, options: DayLogOptions): DayLog & { close()
     verify: day => verifyDay(sql.reader, day),
     follow: (day, after, onEntries) => follower.follow(day, after, onEntries),
 
+    waiting: () => writer.waiting(),
     close: async () => {
       await writer.close()
       await follower.end()

@@ -4,6 +4,7 @@ import {
   chownSync,
   closeSync,
   existsSync,
+  fstatSync,
   openSync,
   readFileSync,
   renameSync,
@@ -144,26 +145,31 @@ async function makeCluster({ home, cluster, runner, binaries, onProgress }: Plac
 }
 
 async function run(place: Place): Promise<{ port: number; stop(): Promise<void> }> {
-  let stopping = false
+  const stopping = new AbortController()
+  const isStopping = () => stopping.signal.aborted
   let restarting: Promise<void> = Promise.resolve()
   let child = await launchOnFreePort(place)
 
   const watch = () =>
     child.process.once('exit', () => {
-      if (stopping) return
+      if (isStopping()) return
       place.onProgress('the database ended by itself; it is started again')
       restarting = again()
     })
   async function again() {
-    for (let attempt = 1; !stopping; attempt++) {
+    let said = ''
+    for (let attempt = 1; !isStopping(); attempt++) {
       try {
         await clearLeftover(place.cluster, place.onProgress)
-        child = { port: child.port, process: await launch(place, child.port) }
+        child = { port: child.port, process: await launch(place, child.port, isStopping) }
         watch()
         return
       } catch (error) {
-        place.onProgress(`the database can't be started again: ${(error as Error).message}`)
-        await sleep(Math.min(5_000, 200 * 2 ** attempt))
+        const { message } = error as Error
+        if (message !== said && !isStopping())
+          place.onProgress(`the database can't be started again: ${message}; it is tried on`)
+        said = message
+        await sleep(Math.min(5_000, 200 * 2 ** attempt), null, { signal: stopping.signal }).catch(() => {})
       }
     }
   }
@@ -171,7 +177,7 @@ async function run(place: Place): Promise<{ port: number; stop(): Promise<void> 
   return {
     port: child.port,
     stop: async () => {
-      stopping = true
+      stopping.abort()
       await restarting
       if (child.process.pid && child.process.exitCode === null && child.process.signalCode === null)
         await endPostgres(child.process.pid)
@@ -192,15 +198,21 @@ async function launchOnFreePort(place: Place): Promise<{ port: number; process: 
   }
 }
 
-/** Resolves when Postgres has written "ready" into its own pid file, which it does when it takes connections. */
+/**
+ * Resolves when Postgres has written "ready" into its own pid file, which it does when it takes connections.
+ *
+ * @throws EmbeddedRefused where it ends instead, is not ready in two minutes, or was `givenUp`
+ */
 async function launch(
   { home, cluster, runner, binaries, onProgress }: Place,
   port: number,
+  givenUp: () => boolean = () => false,
 ): Promise<ChildProcess> {
   const logFile = join(home, 'postgres.log')
   if ((statSync(logFile, { throwIfNoEntry: false })?.size ?? 0) > LOG_BYTES)
     renameSync(logFile, `${logFile}.1`)
   const log = openSync(logFile, 'a', 0o600)
+  const logged = fstatSync(log).size
   const settings = Object.entries({ ...SETTINGS, port: String(port) }).flatMap(([name, value]) => [
     '-c',
     `${name}=${value}`,
@@ -228,12 +240,12 @@ async function launch(
     return file?.pid === child.pid && file?.status === 'ready'
   }
   const ended = () => failed !== null || child.exitCode !== null || child.signalCode !== null
-  const inTime = await within(READY_MS, () => ready() || ended())
+  const inTime = await within(READY_MS, () => ready() || ended() || givenUp())
   clearTimeout(slow)
-  if (inTime && !ended()) return child
+  if (inTime && !ended() && ready()) return child
   if (!ended() && child.pid) await endPostgres(child.pid)
   throw new EmbeddedRefused(
-    `the database did not start: ${failed ? (failed as Error).message : lastLine(readFileSync(logFile, 'utf8'))} (see ${logFile})`,
+    `the database did not start: ${failed ? (failed as Error).message : lastLine(readFileSync(logFile).subarray(logged).toString()) || 'it said nothing'} (see ${logFile})`,
   )
 }
 

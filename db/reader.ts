@@ -2,7 +2,8 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import pg from 'pg'
 import postgres from 'postgres'
 import type { Query, Rows } from './connect.ts'
-import { isTransient } from './trouble.ts'
+import type { Presence } from './presence.ts'
+import { isConnectionLost, isTransient } from './trouble.ts'
 
 /**
  * The reading side: `postgres`, which prepares each statement once and sends many on one connection without
@@ -35,7 +36,7 @@ const ANSWER_MS = 15_000
 /** How long a replaced client may finish what it was asked. */
 const RETIRE_S = 1
 
-type ReaderOptions = { max: number; name: string; role?: string | undefined }
+type ReaderOptions = { max: number; name: string; role?: string | undefined; presence: Presence }
 
 /** A reader of at most `max` connections; none is opened before the first statement. */
 export function openReader(url: string, options: ReaderOptions): Reader {
@@ -58,7 +59,9 @@ export function openReader(url: string, options: ReaderOptions): Reader {
       idle_timeout: 60,
       onnotice: () => {},
       onclose: () => {
-        if (current === fresh) retire(fresh, RETIRE_S)
+        if (current !== fresh) return
+        retire(fresh, RETIRE_S)
+        options.presence.lost()
       },
     })
     current = fresh
@@ -81,9 +84,11 @@ export function openReader(url: string, options: ReaderOptions): Reader {
   async function patiently<R>(ask: () => PromiseLike<R>): Promise<R> {
     const start = performance.now()
     for (let tries = 0; ; tries++) {
+      if (!(await options.presence.back(PATIENCE_MS))) throw isAway()
       try {
         return await ask()
       } catch (error) {
+        if (isConnectionLost(error)) options.presence.lost()
         const pause = PAUSES_MS[tries]
         if (ended || pause === undefined || !isTransient(error)) throw error
         if (performance.now() - start > PATIENCE_MS) throw error
@@ -119,6 +124,10 @@ export function openReader(url: string, options: ReaderOptions): Reader {
       },
     },
   )
+}
+
+function isAway(): Error {
+  return Object.assign(new Error('the database is away'), { code: 'CONNECTION_CLOSED' })
 }
 
 /**

@@ -15,8 +15,9 @@ export function isConnectionLost(error: unknown): boolean {
   if (code !== '') return LOST_CODES.has(code) || /^(08|57P0|25P03)/.test(code)
   if (!(error instanceof Error)) return false
   return (
-    /^Connection terminated|not queryable|^timeout exceeded when trying to connect/.test(error.message) ||
-    isConnectionLost(error.cause)
+    /^Connection terminated|not queryable|^timeout (expired|exceeded when trying to connect)|^Query read timeout/.test(
+      error.message,
+    ) || isConnectionLost(error.cause)
   )
 }
 

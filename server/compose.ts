@@ -5,7 +5,7 @@ import type { AddressInfo } from 'node:net'
 import { Server } from 'socket.io'
 import { openAccessStore } from '../db/accessStore.ts'
 import type { Sql } from '../db/connect.ts'
-import { openDayLog } from '../db/dayLog.ts'
+import { type ClosableLog, openDayLog } from '../db/dayLog.ts'
 import { type DayRecord, type Days, openDays } from '../db/days.ts'
 import type { Device, Person } from './access/access.ts'
 import { makeAccess, type RunningAccess } from './access/makeAccess.ts'
@@ -34,12 +34,14 @@ import { type DeviceLink, linkDevices } from './live/deviceSockets.ts'
 import { systemEntry } from './live/evaluator.ts'
 import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
-import { liveMetrics } from './metrics.ts'
+import { liveMetrics, presenceMetrics } from './metrics.ts'
 import { noPages, type Pages, preparePages } from './pages.ts'
 import { composeReview } from './review.ts'
 import { makeRunningDays, type RunningDays } from './runningDays.ts'
 import type { Settings } from './settings.ts'
+import { stopHouse } from './stopHouse.ts'
 import { readCertificate } from './tls.ts'
+import { tellTrouble } from './trouble.ts'
 import { urlHere } from './where.ts'
 
 /** The house put together: one database, its log, access, the running days, sockets, HTTP and the pages. */
@@ -56,7 +58,10 @@ export type Sunup = {
   keeper: DayKeeper
   backups: RunningBackups
   listen(port: number, host: string): Promise<number>
-  /** Takes no more, tells everybody to come back, writes what is still to be written. Loses nothing that was acknowledged. */
+  /**
+   * Takes no more, tells everybody to come back, writes what is still to be written. Loses nothing that was
+   * acknowledged. Ends within the stages' times whatever hangs; rejects with one line where it left something.
+   */
   stop(): Promise<void>
 }
 
@@ -95,8 +100,8 @@ export async function composeSunup({
   backups: copies = null,
 }: ComposeDeps): Promise<Sunup> {
   const days = openDays(sql)
-  const onTrouble = (error: unknown) => logger.warn({ err: error }, 'trouble, will be tried again')
-  const log: ReturnType<typeof openDayLog> = openDayLog(sql, {
+  const onTrouble = tellTrouble(logger, sql.presence)
+  const log: ClosableLog = openDayLog(sql, {
     now: day => live.now(day) ?? wall(),
     onError: onTrouble,
   })
@@ -139,6 +144,7 @@ export async function composeSunup({
     boards: () => hub.connected(),
     devices: () => link.connected(),
   })
+  presenceMetrics(metrics.registry, sql.presence)
   const intake = createIntake({
     log,
     dayOf,
@@ -207,7 +213,10 @@ export async function composeSunup({
       }),
     ],
     pages: (req, res) => (pages ?? noPages).handle(req, res),
-    ready: () => (caughtUp ? { ready: true } : { ready: false, why: 'catching up with the log' }),
+    ready: () =>
+      sql.presence.away() !== null
+        ? { ready: false, why: 'the database is away' }
+        : { ready: caughtUp, why: 'catching up with the log' },
     enrolled,
     metrics,
     log: logger,
@@ -281,19 +290,7 @@ export async function composeSunup({
     },
     stop: async () => {
       clearInterval(sweep)
-      await backups.stop()
-      await keeper.stop()
-      link.close()
-      hub.close()
-      // Requests that are answered already keep nobody; one that trickles in is cut off.
-      const cut = setTimeout(() => http.closeAllConnections(), 2_000)
-      await new Promise<void>(resolve => void io.close(() => resolve()))
-      clearTimeout(cut)
-      await live.stop()
-      await log.close()
-      if (pages) await pages.close().catch(onTrouble)
-      http.closeAllConnections()
-      await sql.end({ timeout: 5 })
+      await stopHouse({ sql, log, backups, keeper, live, link, hub, io, http, pages, onTrouble })
     },
   }
 }

@@ -1,4 +1,5 @@
 import { createServer } from 'node:net'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { composeSunup, type Sunup } from './compose.ts'
 import { makeLog, outliveReaders } from './log.ts'
 import { type Practice, preparePractice, startPractice } from './practice.ts'
@@ -24,7 +25,10 @@ async function main() {
   const running = new Running()
   for (const signal of ['SIGINT', 'SIGTERM'] as const)
     process.on(signal, () => {
-      if (running.isStopping()) process.exit(1)
+      if (running.isStopping()) {
+        progress('stopped at once, before everything was ended; nothing that was acknowledged is lost')
+        process.exit(1)
+      }
       progress('stopping …')
       running.stop().then(
         () => process.exit(0),
@@ -45,7 +49,13 @@ async function main() {
   }
 }
 
-/** What was started, in order: a stop at any moment of the boot waits for the step under way, then ends all of it. */
+/** A step of the boot that takes longer hangs: a new database is made in a few seconds. */
+const BOOT_STEP_MS = 30_000
+
+/**
+ * What was started, in order: a stop at any moment of the boot waits for the step under way, then ends all of it.
+ * What one leaves undone is told when the others have ended too.
+ */
 class Running {
   readonly #opened: Array<() => Promise<void>> = []
   #opening: Promise<unknown> = Promise.resolve()
@@ -66,8 +76,10 @@ class Running {
 
   stop(): Promise<void> {
     this.#stopping ??= (async () => {
-      await this.#opening
-      for (const close of this.#opened.reverse()) await close()
+      await Promise.race([this.#opening, sleep(BOOT_STEP_MS, null, { ref: false })])
+      const failed: unknown[] = []
+      for (const close of this.#opened.reverse()) await close().catch(error => void failed.push(error))
+      if (failed.length > 0) throw failed[0]
     })()
     return this.#stopping
   }

@@ -1,4 +1,5 @@
 import { Counter, Gauge, Histogram, type Registry } from 'prom-client'
+import type { Presence } from '../db/presence.ts'
 import type { LiveDay } from './live/liveDay.ts'
 
 /** The running days' own figures for /metrics: counts and times, never a precinct's or a person's name. */
@@ -64,4 +65,25 @@ export function liveMetrics(
     patched: (rows: number) => patchedRows.inc(rows),
     ticked: (ms: number) => tick.observe(ms / 1_000),
   }
+}
+
+/** Whether the database answers, and what it costs to ask where it doesn't. */
+export function presenceMetrics(registry: Registry, presence: Presence): void {
+  const registers = [registry]
+  new Gauge({
+    name: 'sunup_database_away_seconds',
+    help: 'For how long the database has been away; 0: it answers',
+    registers,
+    collect() {
+      this.set((presence.away() ?? 0) / 1_000)
+    },
+  })
+  new Gauge({
+    name: 'sunup_database_knocks',
+    help: 'Connections tried since the start to see whether the database answers',
+    registers,
+    collect() {
+      this.set(presence.knocks())
+    },
+  })
 }

@@ -127,7 +127,7 @@ export class Follower {
 
   private async poll(): Promise<void> {
     const channels = this.channels.followed()
-    if (channels.length === 0) return
+    if (channels.length === 0 || this.sql.presence.away() !== null) return
     await this.bell.listen()
     const ends = await this.sql.reader<{ day: string; position: number }[]>`
       select day, position from head where day = any(${channels.map(c => c.day)})`

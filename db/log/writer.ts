@@ -22,6 +22,8 @@ export type WriterOptions = {
 /** A group this large waits for no company. */
 const ENOUGH = 500
 const BACKOFF_MS = { first: 50, most: 1_000 }
+/** While the database is away: how often it is looked whether anybody still waits for the group. */
+const LOOK_MS = 100
 
 /**
  * The one writer of this process. Kept true:
@@ -29,7 +31,8 @@ const BACKOFF_MS = { first: 50, most: 1_000 }
  * - where the connection is lost during the commit, nobody knows whether it was done: the next try locks the
  *   heads (which waits for whatever is left of the last try), and looks whether its first entry stands there
  *   with its hash. If so it was done, and nothing is written twice;
- * - one caller's fault never costs another: a group that the database refuses is tried again one by one.
+ * - one caller's fault never costs another: a group that the database refuses is tried again one by one;
+ * - a database that is away is not tried: the writer waits until it is back, or nobody waits for the group.
  */
 export class Writer {
   private readonly queue = new Queue()
@@ -55,6 +58,11 @@ export class Writer {
       this.queue.add(day, work(resolve), reject, performance.now())
       this.running ??= this.run()
     })
+  }
+
+  /** Reports and entries that are not written yet. */
+  waiting(): number {
+    return this.queue.load
   }
 
   /** Takes no more, writes what waits, and ends. What can't be written within the patience is rejected. */
@@ -85,6 +93,8 @@ export class Writer {
   private async write(group: Waiting[]): Promise<void> {
     let inDoubt: Staged | null = null
     for (let attempt = 0; ; attempt++) {
+      while (!(await this.sql.presence.back(LOOK_MS)) && group.some(item => !item.settled))
+        await sleep(LOOK_MS)
       const open = group.filter(item => !item.settled)
       if (open.length === 0) return
       try {
@@ -129,7 +139,9 @@ export class Writer {
   }
 
   private expire(): void {
-    const before = performance.now() - this.options.patienceMs
+    const { presence } = this.sql
+    const givenUp = presence.hurried() && presence.away() !== null
+    const before = givenUp ? Number.POSITIVE_INFINITY : performance.now() - this.options.patienceMs
     this.queue.expire(before, unavailable)
     for (const item of this.inGroup) if (item.since < before) item.reject(unavailable())
   }

@@ -8,3 +8,6 @@ process.on('message', (order: { url: string; port: number; startAt: number; spee
     error => process.send?.({ error: String(error?.stack ?? error) }),
   )
 })
+
+// Whoever started this is gone.
+process.on('disconnect', () => process.exit(1))

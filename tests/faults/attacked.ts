@@ -17,6 +17,9 @@ process.on('message', (order: { url: string } | { tell: true }) => {
   )
 })
 
+// Whoever started this is gone.
+process.on('disconnect', () => process.exit(1))
+
 async function serve(url: string): Promise<Attacked> {
   database = url
   // Before anybody is due, so that nothing is judged while the test goes on: whatever is written, nonsense wrote.

@@ -14,6 +14,9 @@ process.on('message', (order: Order) => {
   answer.catch(error => process.send?.({ error: String(error?.stack ?? error) }))
 })
 
+// Whoever started this is gone.
+process.on('disconnect', () => process.exit(1))
+
 async function start({ url, port, backups }: Extract<Order, { url: string }>): Promise<void> {
   running = runSunup({
     url,

@@ -1,9 +1,13 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { watchPresence } from '../../db/presence.ts'
 import { openReader, type Reader } from '../../db/reader.ts'
 import { isTransient } from '../../db/trouble.ts'
 import { type TcpProxy, tcpProxy } from '../support/tcpProxy.ts'
 import { aWorld, upTo, type World } from './dayLogTools.ts'
+
+/** As far as it knows the database is there: what the reader does by itself is seen. */
+const presence = watchPresence(async () => {})
 
 let world: World
 let proxy: TcpProxy
@@ -11,7 +15,7 @@ let reader: Reader
 beforeEach(async () => {
   world = await aWorld()
   proxy = await tcpProxy(world.url)
-  reader = openReader(proxy.url, { max: 4, name: 'the reader', role: 'sunup_app' })
+  reader = openReader(proxy.url, { max: 4, name: 'the reader', role: 'sunup_app', presence })
 })
 afterEach(async () => {
   await reader.end({ timeout: 1 })
@@ -79,7 +83,7 @@ describe('the reader', () => {
   })
 
   it('a connection that is killed at its very beginning costs a pause, or an error that passes', async () => {
-    const readers = upTo(8).map(() => openReader(world.url, { max: 1, name: 'the reader' }))
+    const readers = upTo(8).map(() => openReader(world.url, { max: 1, name: 'the reader', presence }))
     let running = true
     const killing = (async () => {
       while (running) await killReaders()

@@ -31,10 +31,8 @@ export async function sunup(words: string[], env: Surroundings) {
   return { code, out: program.out(), err: program.err() }
 }
 
-/** As runServer.mjs does it: the pages' framework talks by console.log, and stdout is for answers. */
-const consoleToStderr = `data:text/javascript,${encodeURIComponent(
-  "import { Console } from 'node:console'; globalThis.console = new Console(process.stderr)",
-)}`
+/** What runServer.mjs does before it runs the server: console.log to stderr, and the end with whoever started it. */
+const asRun = join(checkoutFolder(), 'tests', 'support', 'asRun.mjs')
 /** What the pages' framework says at every start. */
 const CHATTER = /^✓ Running next\.config\.mjs took \d+ms\n/gm
 
@@ -66,7 +64,7 @@ async function bundle(): Promise<string> {
 
 async function start(file: string, words: string[], env: Surroundings): Promise<Program> {
   bundled ??= bundle()
-  const flags = ['--enable-source-maps', '--import', consoleToStderr]
+  const flags = ['--enable-source-maps', '--import', asRun]
   const child = spawn(process.execPath, [...flags, join(await bundled, file), ...words], {
     cwd: checkoutFolder(),
     env: { PATH: process.env.PATH, HOME: process.env.HOME, NODE_ENV: 'production', ...env },

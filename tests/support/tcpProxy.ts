@@ -10,6 +10,11 @@ export type TcpProxy = {
   cutAfterAnswerTo(text: string): Promise<void>
   /** Cuts every line and takes no new ones until `open`. */
   shut(): Promise<void>
+  /** Cuts every line; new ones are taken, counted and closed at once, until `admit`. */
+  refuse(): void
+  admit(): void
+  /** Connections refused so far. */
+  refused(): number
   open(): Promise<void>
   close(): Promise<void>
 }
@@ -17,8 +22,15 @@ export type TcpProxy = {
 export async function tcpProxy(databaseUrl: string): Promise<TcpProxy> {
   const target = new URL(databaseUrl)
   const lines = new Set<Socket>()
+  let refusing = false
+  let refused = 0
   let armed: { text: string; cut: () => void } | null = null
   const server: Server = createServer(near => {
+    if (refusing) {
+      refused++
+      near.on('error', () => {}).destroy()
+      return
+    }
     const far = connect(Number(target.port), target.hostname)
     const drop = () => {
       near.destroy()
@@ -45,11 +57,14 @@ export async function tcpProxy(databaseUrl: string): Promise<TcpProxy> {
     new Promise<void>((resolve, reject) =>
       server.once('error', reject).listen(port, '127.0.0.1', () => resolve()),
     )
+  const cutAll = () => {
+    for (const line of lines) line.destroy()
+    lines.clear()
+  }
   const shut = () =>
     new Promise<void>(resolve => {
       server.close(() => resolve())
-      for (const line of lines) line.destroy()
-      lines.clear()
+      cutAll()
     })
   await listen(0)
   const { port } = server.address() as { port: number }
@@ -62,6 +77,14 @@ export async function tcpProxy(databaseUrl: string): Promise<TcpProxy> {
         armed = { text, cut: resolve }
       }),
     shut,
+    refuse: () => {
+      refusing = true
+      cutAll()
+    },
+    admit: () => {
+      refusing = false
+    },
+    refused: () => refused,
     open: () => listen(port),
     close: shut,
   }
