@@ -26,6 +26,7 @@ export type PlaySetting = {
   plan: Plan
   day: PracticeDay
   url: string
+  anyCertificate?: boolean
   /** Device key by precinct. */
   keys: ReadonlyMap<string, string>
   tell: (line: Record<string, unknown>) => void
@@ -53,6 +54,7 @@ export function play(s: PlaySetting): Played {
     return [
       createTablet({
         url: s.url,
+        anyCertificate: s.anyCertificate ?? false,
         key,
         precinct,
         script: () => day.precincts.get(precinct)!,

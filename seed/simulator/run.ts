@@ -19,7 +19,8 @@ import type { Sense } from './trainer.ts'
  * each answered by {order} or {order, refused: {path, message}}.
  */
 
-const USAGE = 'usage: --url URL --plan DIR|- --state FILE [--orders FILE] [--seed N] [--stdin]'
+const USAGE =
+  'usage: --url URL --plan DIR|- --state FILE [--orders FILE] [--seed N] [--stdin] [--any-certificate]'
 
 function fail(message: string): never {
   process.stderr.write(`${message}\n`)
@@ -36,13 +37,15 @@ function readArguments() {
         orders: { type: 'string' },
         seed: { type: 'string', default: '1' },
         stdin: { type: 'boolean', default: false },
+        'any-certificate': { type: 'boolean', default: false },
       },
     })
     const { url, plan, state, seed, orders, stdin } = values
     const seedOk = /^\d{1,10}$/.test(seed) && Number(seed) < 2 ** 32
     if (!url || !plan || !state || !URL.canParse(url) || !seedOk) fail(USAGE)
     if ((plan === '-' || orders !== undefined) && !stdin) fail(USAGE)
-    return { url: url.replace(/\/$/, ''), plan, state, orders, seed: Number(seed), stdin }
+    const anyCertificate = values['any-certificate']
+    return { url: url.replace(/\/$/, ''), plan, state, orders, seed: Number(seed), stdin, anyCertificate }
   } catch (error) {
     fail(`${error instanceof Error ? error.message : error}; ${USAGE}`)
   }
@@ -145,4 +148,4 @@ const keys = await keysOf({
   tell,
   stopped: () => stopped,
 })
-played = play({ plan, day, url: given.url, keys, tell })
+played = play({ plan, day, url: given.url, anyCertificate: given.anyCertificate, keys, tell })

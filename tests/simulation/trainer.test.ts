@@ -16,6 +16,7 @@ import { checkoutFolder } from '../../server/where.ts'
 import { freshDatabase } from '../support/database.ts'
 import { addressOf, isAlive, type Program, startServer } from '../support/programs.ts'
 import { connectBoard, until } from '../support/runSunup.ts'
+import { selfSigned } from '../support/selfSigned.ts'
 import { type SetupServer, setupServer } from '../support/setupServer.ts'
 import { signedIn } from '../support/signedIn.ts'
 
@@ -274,6 +275,30 @@ describe('a practice day with simulated tablets', () => {
     const desk = await server.tokenOf('desk')
     expect((await server.get(`days/${day}/board`, desk)).json.precincts).toHaveLength(CODES.length)
     expect(await server.sunup.log.verify(day)).toMatchObject({ ok: true })
+  })
+})
+
+describe('a practice day on a server with TLS', () => {
+  it('has tablets that speak to it by this machine’s own address, whatever name its certificate is good for', async () => {
+    const server = await setupServer({
+      url: await freshDatabase(),
+      keptFolder: join(folder, 'tls'),
+      tls: selfSigned(folder),
+    })
+    try {
+      const day = await server.keep(plan)
+      const practised = { speed: 1, from: '05:40', seed: 7, simulated: true }
+      expect(await server.sunup.keeper.practise(day, practised)).toEqual({ ok: true })
+      await server.sunup.keeper.ready(day)
+      const [told] = await server.sunup.keeper.list()
+      expect(told).toMatchObject({ id: day, trouble: null, devices: CODES.length, clock: { speed: 1 } })
+      const log = await server.sunup.log.read(day, 0, 1_000)
+      const spoke = new Set(log.filter(s => s.entry.origin.via === 'device').map(s => s.entry.precinct))
+      expect([...spoke].sort()).toEqual([...CODES].sort())
+    } finally {
+      await server.stop()
+    }
+    expect(simulatorsOf(process.pid)).toEqual([])
   })
 })
 

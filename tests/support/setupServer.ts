@@ -31,12 +31,14 @@ export async function setupServer(options: {
   url: string
   keptFolder?: string
   wall?: () => number
+  /** Then `get` and `post` don't reach it: they know no certificate of a test's. */
+  tls?: { certFile: string; keyFile: string }
 }): Promise<SetupServer> {
   const wall = options.wall ?? (() => Date.now())
   const sunup = await composeSunup({
     sql: connect(options.url, { max: 8 }),
     settings: {
-      tls: null,
+      tls: options.tls ?? null,
       publicUrl: null,
       trustedProxies: 0,
       deviceRate: { perSecond: 500, burst: 20_000 },
@@ -53,7 +55,7 @@ export async function setupServer(options: {
   const resumed = await sunup.keeper.resume(null, () => {})
   if (!resumed.ok) throw new Error(JSON.stringify(resumed))
   const port = await sunup.listen(0, '127.0.0.1')
-  const url = `http://127.0.0.1:${port}`
+  const url = `${options.tls ? 'https' : 'http'}://127.0.0.1:${port}`
   const tokenOf = async (role: TokenRole) => {
     const person = { id: `test-${role}`, name: `A ${role}`, role }
     await sunup.access.addPerson(person)
