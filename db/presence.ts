@@ -12,8 +12,11 @@ export type Presence = {
   lost(): void
   /** Resolves with true when it answers, with false after `ms`, or at once where `hurry` was called. */
   back(ms: number): Promise<boolean>
-  /** The program ends: nobody waits any more for a database that is away. */
-  hurry(): void
+  /**
+   * The program ends: it is knocked once more, now, and from then on nobody waits for a database that is away.
+   * Resolves when that knock was answered or not.
+   */
+  hurry(): Promise<void>
   hurried(): boolean
   /** Knocks so far. */
   knocks(): number
@@ -28,7 +31,10 @@ const PAUSE_MS = { first: 250, most: 3_000 }
 /** @param knock connects, asks the least there is to ask, and ends; rejects where that fails */
 export function watchPresence(knock: () => Promise<void>): Presence {
   let since: number | null = null
+  /** From a connection that was lost until one is had. */
   let looking = false
+  let knocking: Promise<void> | null = null
+  let failed = 0
   let knocks = 0
   let hurried = false
   let ended = false
@@ -38,7 +44,16 @@ export function watchPresence(knock: () => Promise<void>): Presence {
 
   const away = () => (since === null ? null : performance.now() - since)
 
-  async function look(attempt: number): Promise<void> {
+  function look(): Promise<void> {
+    clearTimeout(timer)
+    looking = true
+    knocking ??= lookOnce().finally(() => {
+      knocking = null
+    })
+    return knocking
+  }
+
+  async function lookOnce(): Promise<void> {
     knocks++
     // What refuses us by any other word (a password, too many connections) does answer.
     const answers = await knock().then(
@@ -50,6 +65,7 @@ export function watchPresence(knock: () => Promise<void>): Presence {
       const was = away()
       since = null
       looking = false
+      failed = 0
       tellWaiting(true)
       if (was !== null) for (const listener of listeners) listener(was)
       return
@@ -59,8 +75,8 @@ export function watchPresence(knock: () => Promise<void>): Presence {
       for (const listener of listeners) listener(null)
     }
     // Many servers that lost one database must not all come back in the same moment.
-    const pause = Math.min(PAUSE_MS.most, PAUSE_MS.first * 2 ** attempt) * (0.6 + 0.4 * Math.random())
-    timer = setTimeout(() => void look(attempt + 1), pause)
+    const pause = Math.min(PAUSE_MS.most, PAUSE_MS.first * 2 ** failed++) * (0.6 + 0.4 * Math.random())
+    timer = setTimeout(look, pause)
     timer.unref()
   }
 
@@ -72,9 +88,7 @@ export function watchPresence(knock: () => Promise<void>): Presence {
   return {
     away,
     lost: () => {
-      if (looking || ended) return
-      looking = true
-      void look(0)
+      if (!looking && !ended) void look()
     },
     back: ms => {
       if (since === null) return Promise.resolve(true)
@@ -89,9 +103,10 @@ export function watchPresence(knock: () => Promise<void>): Presence {
         waiting.add(tell)
       })
     },
-    hurry: () => {
+    hurry: async () => {
       hurried = true
-      tellWaiting(false)
+      if (!ended) await look()
+      tellWaiting(since === null)
     },
     hurried: () => hurried,
     knocks: () => knocks,

@@ -23,10 +23,9 @@ export async function stopHouse(house: {
 }): Promise<void> {
   const { sql, log, link, hub, io, http, pages, onTrouble } = house
   const { presence } = sql
+  // One that hangs is known to be away before anything more is asked of it, one that has come back to be there.
+  await presence.hurry()
   const waiting = log.waiting()
-  presence.hurry()
-  // A database that hangs is known to be away before anything more is asked of it.
-  presence.lost()
 
   async function leaveCallers() {
     link.close()

@@ -62,13 +62,26 @@ describe('whether the database answers', () => {
     presence.lost()
     await passes(10)
     const waiting = presence.back(20_000)
-    presence.hurry()
+    await presence.hurry()
+    expect(presence.knocks()).toBe(2)
     expect(await waiting).toBe(false)
     expect(await presence.back(20_000)).toBe(false)
     presence.end()
     const knocks = presence.knocks()
     await passes(60_000)
     expect(presence.knocks()).toBe(knocks)
+  })
+
+  it('is asked once more where the program ends: it may have come back since the last knock', async () => {
+    let there = false
+    const presence = watchPresence(() => (there ? Promise.resolve() : refused()))
+    presence.lost()
+    await passes(10_000)
+    there = true
+    const waiting = presence.back(20_000)
+    await presence.hurry()
+    expect(await waiting).toBe(true)
+    expect(presence.away()).toBeNull()
   })
 
   it('is no question where it refuses us in its own words', async () => {
