@@ -13,9 +13,10 @@ const present = (path: string) => (existsSync(here(path)) ? [here(path)] : [])
 const samples = process.env.SUNUP_CONFORMANCE
 
 /**
- * Four groups, one after another, and a fifth where the published samples are at hand. Pure tests and screens first, two files at a time (two cores). What needs
- * Postgres (`.pg.test.ts`) shares one embedded server, with a database of its own for each file. What kills
- * servers, measures or plays a whole day runs alone, one file at a time.
+ * Five groups, one after another, and a sixth where the published samples are at hand; two files at a time (two
+ * cores). Pure tests and screens first. What needs Postgres (`.pg.test.ts`) shares one embedded server, with a
+ * database of its own for each file. What kills servers waits more than it works. What plays a whole day or sends
+ * wrong messages without end runs alone, one file at a time.
  */
 export default defineConfig({
   test: {
@@ -60,14 +61,26 @@ export default defineConfig({
       },
       {
         test: {
+          name: 'faults',
+          include: ['tests/faults/**/*.test.ts'],
+          exclude: ['tests/faults/malformed.test.ts'],
+          environment: 'node',
+          globalSetup: [here('tests/support/globalSetup.ts')],
+          testTimeout: 240_000,
+          hookTimeout: 120_000,
+          sequence: { groupOrder: 3 },
+        },
+      },
+      {
+        test: {
           name: 'alone',
-          include: ['tests/{simulation,faults,load}/**/*.test.ts'],
+          include: ['tests/{simulation,load}/**/*.test.ts', 'tests/faults/malformed.test.ts'],
           environment: 'node',
           globalSetup: [here('tests/support/globalSetup.ts')],
           maxWorkers: 1,
           testTimeout: 240_000,
           hookTimeout: 120_000,
-          sequence: { groupOrder: 3 },
+          sequence: { groupOrder: 4 },
         },
       },
       ...(samples && existsSync(samples)
@@ -81,7 +94,7 @@ export default defineConfig({
                 maxWorkers: 1,
                 testTimeout: 240_000,
                 hookTimeout: 240_000,
-                sequence: { groupOrder: 4 },
+                sequence: { groupOrder: 5 },
               },
             },
           ]
