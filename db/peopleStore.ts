@@ -22,24 +22,30 @@ export function peopleStore({
   const first = <T>(rows: T[]): T | null => rows[0] ?? null
   return {
     addPerson: async ({ id, name, role, post = null }, at, by) =>
+      // What was before is locked, and looked at first, so that the record says what truly was; of two who add the
+      // same person in one moment one is the first (its row has no earlier version).
       first(
         await patiently(() =>
           db.execute<Ending>(sql`
-            with before as (select id, name, role, post from ${person} where id = ${id}), kept as (
+            with before as (
+              select id, name, role, post from ${person} where id = ${id} for no key update
+            ), kept as (
               insert into ${person} (id, name, role, post, made_at, changed_at)
-              values (${id}, ${name}, ${role}, ${post}, ${at}::bigint, ${at}::bigint)
+              select ${id}, ${name}, ${role}, ${post}, ${at}::bigint, ${at}::bigint
+              from (select count(*) from before) looked
               on conflict (id) do update set name = excluded.name, role = excluded.role, post = excluded.post,
                 changed_at = excluded.changed_at,
                 ended = person.ended + case when person.role = excluded.role then 0 else 1 end
-              returning id, name, role, post, ended
+              returning id, name, role, post, ended, xmax = 0 as is_new
             ), gone as (
               delete from ${session} s using before b, kept k where s.person = k.id and b.role <> k.role
               returning s.expires_at
             ), told as (
-              select k.*, b.id is null as is_new, b.name as was_name, b.role as was_role, b.post as was_post,
+              select k.*, b.name as was_name, b.role as was_role, b.post as was_post,
                 (select count(*) from gone where expires_at > ${at}::bigint) as sessions
               from kept k left join before b on b.id = k.id
-              where b.id is null or (b.name, b.role, b.post) is distinct from (k.name, k.role, k.post)
+              where is_new
+                or b.id is not null and (b.name, b.role, b.post) is distinct from (k.name, k.role, k.post)
             ), ${recorded(sql`told`, {
               at,
               by,

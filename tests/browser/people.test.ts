@@ -16,12 +16,12 @@ async function isAccessible(page: Page, what: string) {
   expect(passes.length).toBeGreaterThan(5)
 }
 
-let admin: string | null = null
+let admin: { Cookie: string; Origin: string } | null = null
 async function asAdmin(path: string, body: unknown): Promise<unknown> {
-  admin ??= await office.ask('token', { id: 'p-odile', name: 'Odile', role: 'admin' })
+  admin ??= await office.ask('session', { id: 'p-odile', name: 'Odile', role: 'admin' })
   const answer = await fetch(`${office.url}/api/v1/setup/${path}`, {
     method: 'POST',
-    headers: { Authorization: `Bearer ${admin}`, 'Content-Type': 'application/json' },
+    headers: { ...admin, 'Content-Type': 'application/json' },
     body: JSON.stringify(body),
   })
   expect(answer.status).toBe(200)

@@ -1,10 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { openAccessStore } from '../../db/accessStore.ts'
 import { connect, type Sql } from '../../db/connect.ts'
+import { migrate, ownMigrations } from '../../db/migrate.ts'
 import { type Access, BY_COMMAND, BY_SUNUP } from '../../server/access/access.ts'
 import { makeAccess } from '../../server/access/makeAccess.ts'
+import { hashSecret } from '../../server/access/secrets.ts'
 import { peopleChangeKinds } from '../../server/protocol/peopleChanges.ts'
-import { freshDatabase } from '../support/database.ts'
+import { bareDatabase, freshDatabase } from '../support/database.ts'
 
 /** The record of who changed what about people and programs, in the real database. */
 const PASSWORD = 'seven herons over the marsh'
@@ -16,14 +18,17 @@ let admin: string
 beforeAll(async () => {
   database = await freshDatabase()
   sql = connect(database, { max: 4 })
-  access = makeAccess({
-    store: openAccessStore(sql),
-    now: Date.now,
-    enrolRate: { perAddressPerMinute: 9, inAllPerMinute: 9 },
-  })
+  access = accessOf(sql)
 })
 afterAll(() => sql.end())
 
+function accessOf(tables: Sql): Access {
+  return makeAccess({
+    store: openAccessStore(tables),
+    now: Date.now,
+    enrolRate: { perAddressPerMinute: 9, inAllPerMinute: 9 },
+  })
+}
 const invite = async (name: string, by: string) => {
   const made = await access.invite({ name, email: `${name}@office.example`, role: 'desk' }, by)
   if (!made.ok) throw new Error(JSON.stringify(made.problems))
@@ -113,6 +118,21 @@ describe('the record of changes about people', () => {
     )
   })
 
+  it('says once that a person was added by many in one moment, and from what to what they were changed', async () => {
+    const before = await count()
+    const perla = { id: 'p-perla', name: 'Perla', role: 'desk' } as const
+    await Promise.all(Array.from({ length: 8 }, () => access.addPerson(perla)))
+    const posts = ['ana', 'ben', 'cai', 'dov']
+    await Promise.all(posts.map(post => access.addPerson({ ...perla, role: 'rover', post })))
+    const { changes } = await access.changes({ limit: 20 })
+    const told = changes.filter(change => change.position > before).toReversed()
+    expect(told.map(change => change.kind)).toEqual(['PersonAdded', ...posts.map(() => 'PersonChanged')])
+    const moves = told.slice(1).map(({ what }) => ('post' in what ? what.post : null))
+    expect(moves).toEqual(told.slice(1).map(() => expect.objectContaining({ is: expect.any(String) })))
+    const from = moves.map(move => (move as { was?: string }).was)
+    expect(from).toEqual([undefined, ...moves.slice(0, -1).map(move => (move as { is: string }).is)])
+  })
+
   it('is read a page at a time, newest first, to its beginning', async () => {
     const all: number[] = []
     for (let before: number | undefined; ; ) {
@@ -138,5 +158,34 @@ describe('the record of changes about people', () => {
     expect((await access.changes({ before: 2, limit: 1 })).changes[0]).toMatchObject({
       by: { id: BY_COMMAND },
     })
+  })
+
+  it('P11: begins in an older database with the end of its administrators’ tokens; other tokens stand', async () => {
+    const url = await bareDatabase()
+    await migrate(
+      url,
+      ownMigrations().filter(({ number }) => number < 5),
+    )
+    const owner = connect(url, { max: 1, as: 'owner' })
+    const [key, other, gone] = ['an old key', 'another old key', 'a key that had ended']
+    await owner`insert into person (id, name, role, made_at, changed_at)
+      values ('p-old', 'Old', 'admin', 1, 1), ('p-desk', 'Desk', 'desk', 1, 1)`
+    await owner`insert into api_token (id, hash, person, label, made_at, ended_at)
+      values ('t-1', ${hashSecret(key)}, 'p-old', 'old', 1, null),
+             ('t-2', ${hashSecret(other)}, 'p-desk', 'desk', 1, null),
+             ('t-3', ${hashSecret(gone)}, 'p-old', 'older', 1, 7),
+             ('t-4', 'some hash', 'p-old', 'second', 1, null)`
+    await migrate(url)
+    const ended = await owner`select id, ended_at from api_token where ended_at is not null order by id`
+    expect(ended.map(row => row.id)).toEqual(['t-1', 't-3', 't-4'])
+    expect(ended[1]).toMatchObject({ ended_at: 7 })
+    const there = accessOf(owner)
+    expect(await there.personOfToken(key)).toBeNull()
+    expect(await there.personOfToken(other)).toMatchObject({ id: 'p-desk' })
+    expect((await there.changes({ limit: 9 })).changes).toMatchObject([
+      { position: 2, kind: 'TokenEnded', by: { id: BY_SUNUP }, about: { id: 't-4', name: 'second' } },
+      { position: 1, kind: 'TokenEnded', by: { id: BY_SUNUP }, about: { id: 't-1', name: 'old' } },
+    ])
+    await owner.end()
   })
 })

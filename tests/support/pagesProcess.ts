@@ -15,6 +15,7 @@ import { wireEntry } from '../../server/outputs/wireEntry.ts'
 import type { EntryOnWire } from '../../server/protocol/board.ts'
 import { checkoutFolder } from '../../server/where.ts'
 import { runSunup } from './runSunup.ts'
+import { signedIn } from './signedIn.ts'
 
 /**
  * The whole server with its pages and its database, as a program of its own that a browser test may kill
@@ -27,6 +28,8 @@ export type Orders = {
   /** A sign-in link. */
   link: { in: Person; out: string }
   token: { in: Person; out: string }
+  /** The headers of a session: how an administrator asks. */
+  session: { in: Person; out: { Cookie: string; Origin: string } }
   /** An enrolment code of a precinct. */
   code: { in: string; out: string }
   /** What the log holds of a precinct, oldest first. */
@@ -111,6 +114,7 @@ const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders
     await sunup.access.addPerson(person)
     return sunup.access.makeToken(person)
   },
+  session: person => signedIn(sunup.access, running.url, person),
   code: precinct => sunup.access.issueCode(day, precinct),
   entries: async precinct =>
     (await sunup.log.readPrecinct(day, precinct, 500)).reverse().map(stored => wireEntry(stored, 'desk')),
