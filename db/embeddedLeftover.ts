@@ -6,14 +6,21 @@ import { lookAt, processesIn, signal, within } from './processes.ts'
 /** How long a database may take to end in order (it writes out what is in memory), and then at once. */
 const FAST_MS = 30_000
 const IMMEDIATE_MS = 5_000
+/** What doesn't answer any more hardly ends in order either: it is asked, and not waited for long. */
+const SILENT_FAST_MS = 5_000
 /** How long a dead process may stand in the list of processes until its parent collects it. */
 const ZOMBIE_MS = 10_000
 
-/** Ends a Postgres: connections are cut, what was committed is kept. */
-export async function endPostgres(pid: number): Promise<boolean> {
+/**
+ * Ends a Postgres: connections are cut, what was committed is kept.
+ *
+ * @param answers whether it answered lately
+ * @returns false where it goes on for all that; after 35 s at most, 10 s where it doesn't answer
+ */
+export async function endPostgres(pid: number, answers = true): Promise<boolean> {
   const gone = () => lookAt(pid)?.zombie !== false
   signal(pid, 'SIGINT')
-  if (await within(FAST_MS, gone)) return true
+  if (await within(answers ? FAST_MS : SILENT_FAST_MS, gone)) return true
   signal(pid, 'SIGQUIT')
   return within(IMMEDIATE_MS, gone)
 }

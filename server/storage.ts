@@ -31,12 +31,13 @@ export async function openStorage(settings: Settings, progress: Progress): Promi
   }
   const note = noteOf(settings)
   keep(note, { url: embedded.url, pid: process.pid })
+  const sql = connect(embedded.url, { max: CONNECTIONS })
   return {
-    sql: connect(embedded.url, { max: CONNECTIONS }),
+    sql,
     url: embedded.url,
     stop: async () => {
       rmSync(note, { force: true })
-      await embedded.stop()
+      await embedded.stop(sql.presence.away() === null)
     },
   }
 }

@@ -146,6 +146,23 @@ describe('the embedded database', () => {
     ])
   })
 
+  it('is left, and named, where it hangs and can’t be ended: a stop waits seconds for it', async () => {
+    const lines: string[] = []
+    const { stop } = await start(lines)
+    const pid = postmaster()
+    process.kill(pid, 'SIGSTOP')
+    try {
+      const from = performance.now()
+      await stop(false)
+      expect(performance.now() - from).toBeLessThan(15_000)
+      expect(existsSync(join(dir, 'db', 'launcher.json'))).toBe(false)
+      expect(lines).toContain(`the database does not end and is left running: process ${pid}`)
+    } finally {
+      process.kill(pid, 'SIGCONT')
+    }
+    expect(await within(20_000, () => lookAt(pid)?.zombie !== false)).toBe(true)
+  })
+
   it('lets nobody in without the password, and keeps that to its user', async () => {
     const { url } = await start()
     const wrong = new URL(url)

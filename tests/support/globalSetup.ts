@@ -23,11 +23,14 @@ export default async function setup(project: TestProject): Promise<() => Promise
   return async () => clear(dir)
 }
 
-/** A run that was killed could not stop its server: its folder tells whose it was. */
+/**
+ * A run that was killed could not stop its server: its folder tells whose it was. Another run may be clearing it at
+ * the same moment and take it from under us; whatever that leaves is cleared by the next.
+ */
 async function clearAfterKilledRuns(): Promise<void> {
   for (const name of readdirSync(tmpdir())) {
     const run = new RegExp(`^${PREFIX}(\\d+)-`).exec(name)
-    if (run && lookAt(Number(run[1])) === null) await clear(join(tmpdir(), name))
+    if (run && lookAt(Number(run[1])) === null) await clear(join(tmpdir(), name)).catch(() => {})
   }
 }
 
