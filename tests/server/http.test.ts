@@ -21,7 +21,7 @@ afterEach(async () => {
 async function given(change: Partial<HttpDeps> = {}) {
   const access = makeAccess({
     store: memoryAccessStore(),
-    now: Date.now,
+    now: change.now ?? Date.now,
     enrolRate: { perAddressPerMinute: 10, inAllPerMinute: 60 },
   })
   let logged = ''
@@ -519,7 +519,7 @@ describe('signing in', () => {
   })
 
   it('P14 slows guessing with 429 and Retry-After, and takes no sign-in form from another site', async () => {
-    const { url } = await given()
+    const { url } = await given({ now: () => Date.UTC(2026, 10, 3, 10) })
     const guess = (n: number, origin: Record<string, string> = { origin: url }) =>
       post(`${url}/sign-in`, fields({ email: `n${n}`, password: 'x' }), { ...form, ...origin })
     for (const origin of [{}, { origin: 'https://elsewhere.example' }] as Array<Record<string, string>>)

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { openAccessStore } from '../../db/accessStore.ts'
+import { stateOf } from '../../db/backup.ts'
 import { connect, type Sql } from '../../db/connect.ts'
 import { migrate, ownMigrations } from '../../db/migrate.ts'
 import { type Access, BY_COMMAND, BY_SUNUP } from '../../server/access/access.ts'
@@ -158,6 +159,35 @@ describe('the record of changes about people', () => {
     expect((await access.changes({ before: 2, limit: 1 })).changes[0]).toMatchObject({
       by: { id: BY_COMMAND },
     })
+  })
+
+  it('is there together with its change or neither is: what can’t be recorded is not done', async () => {
+    const { person } = await invite('Vera', admin)
+    const { id: token } = await access.makeProgramToken('kept', 'desk', admin)
+    const owner = connect(database, { max: 1, as: 'owner' })
+    await owner`alter table people_log add constraint unrecorded check (by <> 'p-unrecorded') not valid`
+    const all = async () => [await stateOf(owner), await owner`select * from sign_in_link order by hash`]
+    const before = await all()
+    const by = 'p-unrecorded'
+    const store = openAccessStore(sql)
+    const changes: Array<() => Promise<unknown>> = [
+      () => access.invite({ name: 'Ivo', email: 'ivo@office.example', role: 'desk' }, by),
+      () => access.changeAccount(person, { role: 'rover', post: 'ana' }, by),
+      () => access.changeAccount(person, { off: true }, by),
+      () => access.linkFor(person, 'password', by),
+      () => access.makeLink({ id: 'p-new', name: 'New', role: 'desk' }, 60_000, by),
+      () => store.addToken({ id: 'token-x', hash: 'x', person, label: 'x', madeAt: 1 }, by),
+      () => access.makeProgramToken('wall display', 'desk', by),
+      () => access.endToken(token, by),
+    ]
+    for (const change of changes) {
+      await expect(change(), String(change)).rejects.toThrow()
+      expect(await all(), String(change)).toEqual(before)
+    }
+    await owner`alter table people_log drop constraint unrecorded`
+    for (const change of changes.slice(1, 4)) await change()
+    expect(await all()).not.toEqual(before)
+    await owner.end()
   })
 
   it('P11: begins in an older database with the end of its administrators’ tokens; other tokens stand', async () => {
