@@ -13,10 +13,10 @@ const present = (path: string) => (existsSync(here(path)) ? [here(path)] : [])
 const samples = process.env.SUNUP_CONFORMANCE
 
 /**
- * Five groups, one after another, and a sixth where the published samples are at hand; two files at a time (two
+ * Four groups, one after another, and a fifth where the published samples are at hand; two files at a time (two
  * cores). Pure tests and screens first. What needs Postgres (`.pg.test.ts`) shares one embedded server, with a
- * database of its own for each file. What kills servers waits more than it works. What plays a whole day or sends
- * wrong messages without end runs alone, one file at a time.
+ * database of its own for each file. What kills servers or plays a whole day waits more than it works, and waits for
+ * the machine where it is slow.
  */
 export default defineConfig({
   test: {
@@ -61,26 +61,13 @@ export default defineConfig({
       },
       {
         test: {
-          name: 'faults',
-          include: ['tests/faults/**/*.test.ts'],
-          exclude: ['tests/faults/malformed.test.ts'],
+          name: 'whole',
+          include: ['tests/{simulation,faults,load}/**/*.test.ts'],
           environment: 'node',
           globalSetup: [here('tests/support/globalSetup.ts')],
           testTimeout: 240_000,
           hookTimeout: 120_000,
           sequence: { groupOrder: 3 },
-        },
-      },
-      {
-        test: {
-          name: 'alone',
-          include: ['tests/{simulation,load}/**/*.test.ts', 'tests/faults/malformed.test.ts'],
-          environment: 'node',
-          globalSetup: [here('tests/support/globalSetup.ts')],
-          maxWorkers: 1,
-          testTimeout: 240_000,
-          hookTimeout: 120_000,
-          sequence: { groupOrder: 4 },
         },
       },
       ...(samples && existsSync(samples)
@@ -91,10 +78,9 @@ export default defineConfig({
                 include: ['tests/conformance/**/*.test.ts'],
                 environment: 'node' as const,
                 globalSetup: [here('tests/support/globalSetup.ts')],
-                maxWorkers: 1,
                 testTimeout: 240_000,
                 hookTimeout: 240_000,
-                sequence: { groupOrder: 5 },
+                sequence: { groupOrder: 4 },
               },
             },
           ]
