@@ -53,3 +53,20 @@ export function issueWords(issue: Issue, value: unknown): string {
       return issue.message ?? 'none of the forms that this may have'
   }
 }
+
+/**
+ * What was found instead, as an end of `issueWords`: its type or its length, or '' where the path alone tells. Never the
+ * words themselves: a refusal is kept and shown, and what was typed may name somebody.
+ */
+export function insteadOf(issue: Issue, value: unknown): string {
+  if (value === undefined || value === null || value === '') return ''
+  if (issue.code === 'invalid_type') return issue.expected === 'int' ? '' : `, not ${typeWords(value)}`
+  if (issue.code !== 'too_big' && issue.code !== 'too_small') return ''
+  return typeof value === 'string' || Array.isArray(value) ? `, not ${value.length}` : ''
+}
+
+function typeWords(value: unknown): string {
+  if (Array.isArray(value)) return 'a list'
+  if (typeof value === 'string') return 'text'
+  return typeof value === 'object' ? 'an object' : typeof value === 'number' ? 'a number' : String(value)
+}

@@ -1,16 +1,19 @@
 import { z } from 'zod'
-import { issueWords } from '../issueWords.ts'
+import { insteadOf, issueWords } from '../issueWords.ts'
 import type { Problems } from './dayLog.ts'
 import type { Detail } from './entry.ts'
 import { isPrecinctKind, kinds, type PrecinctKind } from './kinds.ts'
 
 /**
- * Reads what came from outside: as `safeParse`, with what is wrong in our words, and never throws. zod 4.6.7 does where a value has a `length` that
- * no number can be made of (`{"length": {"toString": 1}}`): such a message is refused like any other.
+ * Reads what came from outside: as `safeParse`, with what would do and what was found in our words, and never throws.
+ * zod 4.6.7 does where a value has a `length` that no number can be made of (`{"length": {"toString": 1}}`): such a
+ * message is refused like any other.
  */
 export function readAs<S extends z.ZodType>(schema: S, value: unknown): z.ZodSafeParseResult<z.output<S>> {
   try {
-    return schema.safeParse(value, { error: issue => issueWords(issue, issue.input) })
+    return schema.safeParse(value, {
+      error: issue => issueWords(issue, issue.input) + insteadOf(issue, issue.input),
+    })
   } catch {
     const error = new z.ZodError([
       { code: 'custom', path: [], message: 'this can’t be read', input: undefined },

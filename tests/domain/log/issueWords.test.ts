@@ -23,15 +23,23 @@ describe('what is wrong with a message', () => {
     [
       z.strictObject({ inLine: z.int().min(0).max(9) }),
       { inLine: '3' },
-      'inLine: a number without quotation marks',
+      'inLine: a number without quotation marks, not text',
     ],
     [z.strictObject({ inLine: z.int().min(0).max(9) }), { inLine: 2.5 }, 'inLine: a whole number'],
     [z.strictObject({ inLine: z.int().min(0).max(9) }), { inLine: -1 }, 'inLine: at least 0'],
     [z.strictObject({ inLine: z.int().min(0).max(9) }), { inLine: 10 }, 'inLine: at most 9'],
     [z.strictObject({ per: z.number().positive() }), { per: 0 }, 'per: more than 0'],
     [z.strictObject({ per: z.number().lt(5) }), { per: 5 }, 'per: less than 5'],
-    [z.strictObject({ what: z.string().min(3).max(5) }), { what: 'ab' }, 'what: at least 3 characters'],
-    [z.strictObject({ what: z.string().min(3).max(5) }), { what: 'abcdef' }, 'what: at most 5 characters'],
+    [
+      z.strictObject({ what: z.string().min(3).max(5) }),
+      { what: 'ab' },
+      'what: at least 3 characters, not 2',
+    ],
+    [
+      z.strictObject({ what: z.string().min(3).max(5) }),
+      { what: 'abcdef' },
+      'what: at most 5 characters, not 6',
+    ],
     [z.strictObject({ what: z.string().min(3).max(5) }), { what: '' }, 'what: must be given'],
     [z.strictObject({ role: z.enum(['desk', 'rover']) }), { role: 'king' }, 'role: one of desk, rover'],
     [z.strictObject({ role: z.enum(['desk', 'rover']) }), {}, 'role: must be given: one of desk, rover'],
@@ -45,8 +53,12 @@ describe('what is wrong with a message', () => {
       { date: '2026-02-30' },
       'date: a date that there is, as YYYY-MM-DD',
     ],
-    [z.strictObject({ items: z.array(z.string()).max(1) }), { items: ['a', 'b'] }, 'items: at most 1'],
-    [z.strictObject({ items: z.array(z.string()) }), { items: {} }, 'items: a list in brackets [ ]'],
+    [z.strictObject({ items: z.array(z.string()).max(1) }), { items: ['a', 'b'] }, 'items: at most 1, not 2'],
+    [
+      z.strictObject({ items: z.array(z.string()) }),
+      { items: {} },
+      'items: a list in brackets [ ], not an object',
+    ],
     [z.strictObject({}), { more: 1 }, ': unknown: more'],
     [z.strictObject({}), null, ': must be given'],
     [z.union([z.string(), z.number()]), {}, ': none of the forms that this may have'],
@@ -55,7 +67,7 @@ describe('what is wrong with a message', () => {
       { e: 'x' },
       'e: who is invited needs an e-mail',
     ],
-  ])('%# is said by field, with what would do', (schema, value, words) => {
+  ])('%# is said by field, with what would do and what was found', (schema, value, words) => {
     expect(messageOf(schema, value)).toBe(words)
   })
 
