@@ -180,14 +180,17 @@ export function makeDayKeeper(deps: {
     return practice
   }
 
+  const kept = keptDays({
+    days,
+    access,
+    live,
+    practiceOf: day => practices.get(day) ?? null,
+    hasTablets: day => filesOf(day)?.hasTablets() ?? false,
+  })
   return {
-    ...keptDays({
-      days,
-      access,
-      live,
-      practiceOf: day => practices.get(day) ?? null,
-      hasTablets: day => filesOf(day)?.hasTablets() ?? false,
-    }),
+    ...kept,
+    // Not while the day is being opened: it would be too late for the log's note, and too early for the command.
+    revoke: (day, device) => withDay(day, () => kept.revoke(day, device)),
     open: day =>
       withDay(day, async (record): Promise<Done> => {
         if (record.kind !== 'election')
