@@ -34,8 +34,8 @@ const workbook = (file: string) => ({
 
 /**
  * Whether these bytes are a spreadsheet's own file, whatever they are called: the older kind begins as a compound file
- * does, the newer ones are zips with `xl/workbook…` in the directory at their end (ECMA-376), or with `mimetype` first (OpenDocument 1.3, part 2,
- * 3.3: the first file, stored, its name at byte 30).
+ * does, the newer ones are zips with `xl/workbook…` in the directory at their end (ECMA-376), or with `mimetype` first
+ * (OpenDocument 1.3, part 2, 3.3: the first file, stored, its name at byte 30).
  */
 function isWorkbook({ bytes }: { bytes: Uint8Array }): boolean {
   const from = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
