@@ -3,6 +3,7 @@ import type { Access } from './access/access.ts'
 import { type PracticeFiles, practiceFiles } from './dayKeeperFiles.ts'
 import { type Practice, runPractice } from './dayKeeperPractice.ts'
 import { closedAlready, type KeptDays, keptDays, no, unknownDay } from './dayKeeperReads.ts'
+import { LIMITS } from './domain/day/state.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
 import type { Plan } from './domain/plan/plan.ts'
 import { hhmmOf, instantOf } from './domain/plan/zone.ts'
@@ -152,17 +153,20 @@ export function makeDayKeeper(deps: {
     return { ok: true }
   }
 
-  /** What was revoked while the day didn't run is in its log from here on: a dead key is nobody's device. */
+  /**
+   * What was revoked while the day didn't run is in its log from here on, once: a dead key is nobody's device. The state
+   * forgets devices of a precinct whose list is full; there one that it doesn't know may have been noted before.
+   */
   async function noteRevoked({ day, state }: LiveDay): Promise<void> {
     const gone = (await access.devicesOf(day)).filter(d => d.revokedAt !== null)
     if (gone.length === 0) return
     await deps.log.decide(day, now => ({
       entries: gone
-        .filter(({ id, precinct }) =>
-          state()
-            .precincts.get(precinct)
-            ?.devices.some(known => known.id === id && !known.revoked),
-        )
+        .filter(({ id, precinct }) => {
+          const devices = state().precincts.get(precinct)?.devices
+          const known = devices?.find(d => d.id === id)
+          return devices !== undefined && (known ? !known.revoked : devices.length < LIMITS.devices)
+        })
         .map(({ id, precinct }) => systemEntry('DeviceRevoked', now, { device: id }, precinct)),
       result: null,
     }))

@@ -31,7 +31,7 @@ const logOf = async (day: string) =>
   (await server.sunup.log.read(day, 0, 500)).map(({ entry }) => entry).filter(e => e.kind === 'DeviceRevoked')
 
 describe('a device of a day that does not run', () => {
-  it('P14 is refused at once when it is revoked on a kept day, whose plan can still be replaced', async () => {
+  it('P14 is refused at once when it is revoked on a kept day, whose plan can still be replaced, and the log has it', async () => {
     const plan = aPlan({ kind: 'election', date: '2026-06-02' })
     const day = await server.keep(plan)
     const lost = await enrolled(day, 'E-01')
@@ -45,9 +45,14 @@ describe('a device of a day that does not run', () => {
       { id: lost.id, revokedAt: expect.any(Number) },
       { id: other.id, revokedAt: null },
     ])
-    // It never spoke, so there is nothing to say of it in the log.
+    // It never spoke: the log has it all the same, once, also after another start.
     expect((await server.post(`setup/days/${day}/open`, {})).json).toEqual({ ok: true })
-    expect(await logOf(day)).toEqual([])
+    const noted = [{ precinct: 'E-01', source: 'system', body: { device: lost.id } }]
+    expect(await logOf(day)).toMatchObject(noted)
+    expect(server.sunup.running.get(day)!.state().precincts.get('E-01')!.device).toBeNull()
+    await restart()
+    expect(server.sunup.running.has(day)).toBe(true)
+    expect(await logOf(day)).toMatchObject(noted)
   })
 
   it('P14 of a stopped day too, and the log has it once when the day runs next', async () => {
