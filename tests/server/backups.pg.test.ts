@@ -3,8 +3,11 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Registry } from 'prom-client'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { connect } from '../../db/connect.ts'
+import { readLines } from '../../db/backupLines.ts'
+import { connect, type Sql } from '../../db/connect.ts'
+import { openDays } from '../../db/days.ts'
 import { startBackups } from '../../server/backups.ts'
+import { backupName } from '../../server/backupsKept.ts'
 import { makeLog } from '../../server/log.ts'
 import { backups } from '../../server/protocol/setup.ts'
 import { aPlan } from '../support/aPlan.ts'
@@ -22,58 +25,80 @@ beforeAll(async () => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
 /** A server whose day stands still while the wall is moved by hand: nothing changes but what a test changes. */
-async function start(where: string, everyMs = 3_600_000): Promise<RunningSunup> {
+function start(where: string, everyMs = 3_600_000): Promise<RunningSunup> {
   const backups = { folder: where, everyMs }
-  const running = await runSunup({ url, plan: aPlan(), wall: () => clock, speed: 1e-6, backups })
-  // Its first look at the day may write what it finds.
-  let head = ''
-  await until('nothing more is written', async () => {
-    const before = head
-    await new Promise(resolve => setTimeout(resolve, 400))
-    head = running.live.head().hash
-    return head === before
-  })
-  return running
+  return runSunup({ url, plan: aPlan(), wall: () => clock, speed: 1e-6, backups })
 }
 const kept = (where: string) => readdirSync(where).sort()
 
 async function ageIn(running: RunningSunup): Promise<number | null> {
-  const text = await (await fetch(`${running.url}/metrics`)).text()
+  return ageOf(await (await fetch(`${running.url}/metrics`)).text())
+}
+
+function ageOf(text: string): number | null {
   const found = /^sunup_backup_age_seconds (\S+)$/m.exec(text)?.[1]
   return found === undefined ? null : Number(found)
+}
+
+/** The backups of a database alone, and their age in whole seconds as the figures say it. */
+function keeping(where: string, sql: Sql) {
+  const registry = new Registry()
+  const copies = { folder: where, everyMs: 3_600_000 }
+  const running = startBackups(copies, { sql, wall: () => clock, logger: makeLog('silent'), registry })
+  return { ...running, age: async () => ageOf(await registry.metrics()) }
 }
 
 describe('automatic backups', () => {
   it('are made where anything changed, also across a restart, and their age is a figure', async () => {
     const where = join(folder, 'usual')
-    const first = await start(where)
-    expect(first.sunup.backups.state()).toMatchObject({
-      on: true,
-      folder: where,
-      everyMinutes: 60,
-      last: null,
-    })
-    expect(await ageIn(first)).toBeNull()
-    await first.sunup.backups.run()
-    expect(kept(where)).toEqual(['sunup-2026-11-03T10-00-00Z.backup'])
+    // Without a server, which saves its clock when it likes: nothing changes but what is changed here.
+    const sql = connect(await freshDatabase(), { max: 2 })
+    const change = () => openDays(sql).savePlan(`plan-${clock}`, '{}')
+    await change()
+    const first = keeping(where, sql)
+    expect(first.state()).toMatchObject({ on: true, folder: where, everyMinutes: 60, last: null })
+    expect(await first.age()).toBeNull()
+    await first.run()
+    expect(kept(where)).toEqual([backupName(clock)])
     expect(statSync(join(where, kept(where)[0]!)).mode & 0o777).toBe(0o600)
     clock += 300_000
-    expect(await ageIn(first)).toBe(300)
-    await first.sunup.backups.run()
+    expect(await first.age()).toBe(300)
+    await first.run()
     expect(kept(where)).toHaveLength(1)
-    expect(await ageIn(first)).toBe(0)
-    const device = await connectDevice(first.url, await enrolDevice(first, 'E-01'))
-    await device.say(1, 'LineReported', { inLine: 4 })
-    device.close()
+    expect(await first.age()).toBe(0)
     clock += 300_000
-    await Promise.all([first.sunup.backups.run(), first.sunup.backups.run()])
+    await change()
+    await Promise.all([first.run(), first.run()])
     expect(kept(where)).toHaveLength(2)
     await first.stop()
 
-    const second = await start(where)
-    await until('it has looked', () => second.sunup.backups.state().last !== null)
-    expect(second.sunup.backups.state().last!.madeAt).toBe('2026-11-03T10:10:00.000Z')
+    const changedAt = clock
+    clock += 300_000
+    const second = keeping(where, sql)
+    await second.run()
+    expect(kept(where)).toHaveLength(2)
+    expect(second.state().last!.madeAt).toBe(new Date(changedAt).toISOString())
     await second.stop()
+    await sql.end({ timeout: 1 })
+  })
+
+  it('of a running server hold what a tablet said', async () => {
+    const where = join(folder, 'said')
+    const running = await start(where)
+    await running.sunup.backups.run()
+    expect(await ageIn(running)).not.toBeNull()
+    const device = await connectDevice(running.url, await enrolDevice(running, 'E-01'))
+    await device.say(1, 'LineReported', { inLine: 4 })
+    device.close()
+    clock += 300_000
+    await running.sunup.backups.run()
+    expect(kept(where).at(-1)).toBe(backupName(clock))
+    let said = 0
+    await readLines(join(where, backupName(clock)), line => {
+      if (line.includes('LineReported')) said += 1
+    })
+    expect(said).toBe(1)
+    await running.stop()
   })
 
   it('come by themselves, and the stop of a server waits for none', async () => {
