@@ -24,7 +24,10 @@ beforeAll(async () => {
 })
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
-/** A server whose day stands still while the wall is moved by hand: nothing changes but what a test changes. */
+/**
+ * A server whose day stands still while the wall is moved by hand. A wall that jumps is an outage of our own to it,
+ * and is written down: where nothing may change, there is no server (`keeping`).
+ */
 function start(where: string, everyMs = 3_600_000): Promise<RunningSunup> {
   const backups = { folder: where, everyMs }
   return runSunup({ url, plan: aPlan(), wall: () => clock, speed: 1e-6, backups })
@@ -40,7 +43,7 @@ function ageOf(text: string): number | null {
   return found === undefined ? null : Number(found)
 }
 
-/** The backups of a database alone, and their age in whole seconds as the figures say it. */
+/** The backups of a database that nobody else writes to, and their age in seconds as the figures say it. */
 function keeping(where: string, sql: Sql) {
   const registry = new Registry()
   const copies = { folder: where, everyMs: 3_600_000 }
@@ -51,7 +54,6 @@ function keeping(where: string, sql: Sql) {
 describe('automatic backups', () => {
   it('are made where anything changed, also across a restart, and their age is a figure', async () => {
     const where = join(folder, 'usual')
-    // Without a server, which saves its clock when it likes: nothing changes but what is changed here.
     const sql = connect(await freshDatabase(), { max: 2 })
     const change = () => openDays(sql).savePlan(`plan-${clock}`, '{}')
     await change()

@@ -72,7 +72,7 @@ export async function chromiumOrInstall() {
   return installed
 }
 
-/** Debian has had the small one since 12; before that the whole browser. */
+/** The small one where this Debian has it (12 does), else the whole browser. */
 function debianPackage() {
   const small = 'chromium-headless-shell'
   return spawnSync('apt-cache', ['show', small], { stdio: 'ignore' }).status === 0 ? small : 'chromium'
