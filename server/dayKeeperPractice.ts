@@ -86,6 +86,8 @@ export function runPractice(s: PracticeSetting): Practice {
       const tablets = simulator
       await until(() => tablets.settled() > 0 || ended(), morningUntil === null ? LINKED_WITHIN_MS : null)
       if (morningUntil !== null) await playMorning(morningUntil, tablets)
+      // What a tablet sent before is dated by the speeds that were, so nothing may be under way when they are forgotten.
+      await tablets.hush()
       if (ended()) return
     }
     morningUntil = null
@@ -93,6 +95,7 @@ export function runPractice(s: PracticeSetting): Practice {
     setClock()
     // The quick morning is over: who reports now means minutes of the day as it runs now.
     live.clock.forgetSpeeds()
+    simulator?.speak(live.clock.speed())
   }
 
   async function playMorning(until: Instant, tablets: Simulator) {
@@ -129,6 +132,7 @@ export function runPractice(s: PracticeSetting): Practice {
     setSpeed: next => {
       speed = next
       setClock()
+      simulator?.speak(live.clock.speed())
     },
     morningUntil: () => morningUntil,
     trouble: () => trouble,

@@ -14,6 +14,10 @@ export type Simulator = {
   settled(): Instant
   ended(): boolean
   order(fault: { precinct: string; what: (typeof trainerFaults)[number] }): Promise<Ordered>
+  /** Resolves when no tablet has anything under way, and none begins to; or they have ended. */
+  hush(): Promise<void>
+  /** They speak again at this speed, and date what was before by it alone (DayClock.forgetSpeeds). */
+  speak(speed: number): void
   stop(): Promise<void>
 }
 type Ordered = { ok: true } | { ok: false; path: string; message: string }
@@ -75,10 +79,12 @@ export function startSimulator(s: SimulatorSetting): Simulator {
     if (said === null) return s.onSaid(line)
     if (said.settled !== undefined) settled = said.settled
     if (said.why !== undefined) s.onSaid(`the tablet of ${said.notEnrolled ?? said.waiting}: ${said.why}`)
+    if (said.quiet) quiet()
     if (said.order === undefined) return
     waiting.get(said.order)?.(said.refused ? { ok: false, ...said.refused } : { ok: true })
     waiting.delete(said.order)
   })
+  let quiet = () => {}
   const ended = new Promise<void>(resolve => {
     const end = () => {
       if (over) return
@@ -114,6 +120,14 @@ export function startSimulator(s: SimulatorSetting): Simulator {
         child.stdin.write(`${JSON.stringify({ order, fault })}\n`)
       })
     },
+    hush: () => {
+      const hushed = new Promise<void>(resolve => {
+        quiet = resolve
+      })
+      child.stdin.write(`${JSON.stringify({ hush: true })}\n`)
+      return Promise.race([hushed, ended])
+    },
+    speak: speed => void child.stdin.write(`${JSON.stringify({ speak: speed })}\n`),
     stop: async () => {
       stopping = true
       await endChild(child, ended, over)
@@ -128,6 +142,7 @@ type Said = {
   waiting?: string
   why?: string
   order?: number
+  quiet?: true
   refused?: { path: string; message: string }
 }
 

@@ -16,8 +16,12 @@ export type DayClock = {
   unsure(): void
   /** An instant of the day by the tablet's own clock, RFC 3339. */
   wallText(at: Instant): string
-  /** Grows when the day's time was set anew: texts made before are of another reckoning. */
+  /** Grows when the day's time was set anew: the office began again. */
   epoch(): number
+  /** The office forgot the speeds that were: what happened before now is dated by the present one, as it does. */
+  forget(): void
+  /** Grows with each of these two: texts made before are of another reckoning. */
+  reckoning(): number
 }
 
 /** A `heard` that lies this many wall milliseconds off means that the day was stopped or set, not that it was slow to come. */
@@ -37,6 +41,7 @@ export function createDayClock(): DayClock {
   let before: Anchor[] = []
   let sure = false
   let epoch = 0
+  let forgotten = 0
   const now = (wall: number) => (anchor ? anchor.day + (wall - anchor.wall) * anchor.speed : null)
 
   function reckon(day: Instant, speed: number, wall: number) {
@@ -82,5 +87,10 @@ export function createDayClock(): DayClock {
       return toRfc3339(Math.round(Math.min(next.wall, then.wall + (at - then.day) / then.speed)))
     },
     epoch: () => epoch,
+    forget: () => {
+      forgotten++
+      before = []
+    },
+    reckoning: () => epoch + forgotten,
   }
 }

@@ -18,6 +18,8 @@ export type Tablet = {
   tick(wall: number): void
   /** Everything due by now is with the office, or it can't be: no link by the script, or its key was refused. */
   settled(now: Instant): boolean
+  /** A request of its own is under way. */
+  asking(): boolean
   close(): void
 }
 
@@ -64,7 +66,7 @@ export function createTablet(s: TabletSetting): Tablet {
   let over = false
   let broke = false
   let sentWith = { epoch: -1, at: new Map<number, string>() }
-  let dated = { epoch: -1, texts: new Map<string, string>() }
+  let dated = { reckoning: -1, texts: new Map<string, string>() }
 
   const cutOff = (now: Instant) => s.script().gaps.some(g => g.from <= now && (g.to === null || now < g.to))
   const dueBy = (now: Instant) => {
@@ -166,7 +168,7 @@ export function createTablet(s: TabletSetting): Tablet {
 
   /** Times inside a heartbeat stand by the tablet's own clock, and stay the same text as long as they mean the same. */
   function byOwnClock(says: Says): Says {
-    if (dated.epoch !== clock.epoch()) dated = { epoch: clock.epoch(), texts: new Map() }
+    if (dated.reckoning !== clock.reckoning()) dated = { reckoning: clock.reckoning(), texts: new Map() }
     return JSON.parse(JSON.stringify(says), (key, value) => {
       if (key !== 'asOf') return value
       const text = dated.texts.get(value) ?? clock.wallText(fromRfc3339(value))
@@ -222,6 +224,7 @@ export function createTablet(s: TabletSetting): Tablet {
     settled(now) {
       return over || cutOff(now) || (heardHere && upTo !== null && dueBy(now) === upTo)
     },
+    asking: () => busy,
     close: hangUp,
   }
 }

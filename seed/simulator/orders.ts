@@ -28,6 +28,12 @@ export function writeOrders(path: string, orders: readonly Order[]): void {
   renameSync(`${path}.new`, path)
 }
 
+/** The tablets say nothing until they may speak again, at a speed; `hush` is answered by {"quiet": true}. */
+export const hushLine = z.union([
+  z.strictObject({ hush: z.literal(true) }),
+  z.strictObject({ speak: z.number().positive() }),
+])
+
 /** A line of standard input: the number of an order, answered by it, and what is to happen where. */
 export const orderLine = z.strictObject({
   order: z.int(),

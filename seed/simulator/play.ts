@@ -18,6 +18,13 @@ import { whenOrdered } from './trainer.ts'
 export type Played = {
   stop(): void
   settledAt(): Instant | null
+  /** The tablets say nothing from here on; `quiet` is called once none of their requests is under way. */
+  hush(quiet: () => void): void
+  /**
+   * They speak again as soon as they have heard that the day runs at this speed, and date what was before by it
+   * alone: the office has forgotten the speeds that were.
+   */
+  speak(speed: number): void
   /** From when on a precinct's script may still be changed; null: the day's time is not known yet. */
   changeableFrom(precinct: string): Instant | null
 }
@@ -73,6 +80,8 @@ export function play(s: PlaySetting): Played {
   let toldAt = 0
   let caughtUp = false
   let settledAt: Instant | null = null
+  /** Hushed: whom to tell that all are quiet, and at which speed they may speak again. */
+  let hushed: { quiet: (() => void) | null; until: number | null } | null = null
   let timer: NodeJS.Timeout
   const tick = () => {
     const at = wall()
@@ -94,9 +103,17 @@ export function play(s: PlaySetting): Played {
         tell({ played: hhmmOf(mark, plan.timeZone) })
       }
     }
-    for (const tablet of tablets) tablet.tick(at)
+    if (hushed?.quiet && !tablets.some(t => t.asking())) {
+      hushed.quiet()
+      hushed.quiet = null
+    }
+    if (hushed?.until != null && clock.speed() === hushed.until) {
+      clock.forget()
+      hushed = null
+    }
+    if (!hushed) for (const tablet of tablets) tablet.tick(at)
     // A day that hardly moves waits for its tablets.
-    const waited = clock.now(at) === null || clock.speed() <= STILL
+    const waited = hushed !== null || clock.now(at) === null || clock.speed() <= STILL
     const wait = waited ? FASTEST_TICK_MS : TICK_DAY_MS / clock.speed()
     timer = setTimeout(tick, Math.min(SLOWEST_TICK_MS, Math.max(FASTEST_TICK_MS, wait)))
   }
@@ -107,6 +124,12 @@ export function play(s: PlaySetting): Played {
       for (const tablet of tablets) tablet.close()
     },
     settledAt: () => settledAt,
+    hush: quiet => {
+      hushed = { quiet, until: null }
+    },
+    speak: speed => {
+      if (hushed) hushed.until = speed
+    },
     changeableFrom: precinct => {
       const now = clock.now(wall())
       const tablet = tablets.find(t => t.precinct === precinct)

@@ -4,7 +4,7 @@ import { readPlanFolder } from '../../server/cli/planFiles.ts'
 import { faultLine } from '../../server/domain/plan/checkFault.ts'
 import { type Plan, plan as planSchema } from '../../server/domain/plan/plan.ts'
 import { keysOf, readState } from './keys.ts'
-import { orderLine, readOrders, writeOrders } from './orders.ts'
+import { hushLine, orderLine, readOrders, writeOrders } from './orders.ts'
 import { type Played, play } from './play.ts'
 import { practiceDay } from './script.ts'
 import type { Sense } from './trainer.ts'
@@ -16,7 +16,8 @@ import type { Sense } from './trainer.ts'
  * and started again with the same state, orders and seed it goes on from what the office has. With --stdin it also ends
  * when its standard input does, so it doesn't outlive a parent that was killed: two at once would speak for the same
  * tablets. On it come JSON lines: with `--plan -` first {plan}, then a trainer's orders {order, fault: {precinct, what}},
- * each answered by {order} or {order, refused: {path, message}}.
+ * each answered by {order} or {order, refused: {path, message}}; and {hush: true}, answered by {quiet: true}, with
+ * {speak: SPEED} after it (play.ts).
  */
 
 const USAGE =
@@ -132,6 +133,13 @@ function order(fault: { precinct: string; what: (typeof orders)[number]['what'] 
 }
 
 lines?.each(line => {
+  const hush = hushLine.safeParse(parse(line))
+  if (hush.success) {
+    if ('speak' in hush.data) played?.speak(hush.data.speak)
+    else if (played) played.hush(() => tell({ quiet: true }))
+    else tell({ quiet: true })
+    return
+  }
   const parsed = orderLine.safeParse(parse(line))
   if (!parsed.success) return
   const sense = order(parsed.data.fault)

@@ -21,9 +21,15 @@ export type Unzipped =
  * of its size is not believed: unpacking stops at the first byte over a limit. Nothing throws, whatever the bytes are.
  */
 export function unzipPlan(zip: Uint8Array): Promise<Unzipped> {
+  if (zip.byteLength === 0)
+    return Promise.resolve({
+      ok: false,
+      found: 'an empty file (0 bytes)',
+      message: 'a zip of the plan’s files',
+    })
   return new Promise(resolve => {
     const fail = (found: string, message: string) => resolve({ ok: false, found, message })
-    const broken = (error: Error | null) => fail(error?.message.slice(0, 120) ?? '', 'a zip that can be read')
+    const broken = (error: Error | null) => fail(inWords(error), 'a zip that can be read')
     fromBuffer(
       Buffer.from(zip.buffer, zip.byteOffset, zip.byteLength),
       { lazyEntries: true, validateEntrySizes: true, decodeStrings: true },
@@ -68,4 +74,12 @@ export function unzipPlan(zip: Uint8Array): Promise<Unzipped> {
       },
     )
   })
+}
+
+/** The library's words for what people meet: a file that isn't a zip, or was cut off on its way; else its own. */
+function inWords(error: Error | null): string {
+  const message = error?.message ?? ''
+  return message.startsWith('End of central directory record signature not found')
+    ? 'no zip file, or only a part of one'
+    : message.slice(0, 120)
 }

@@ -119,6 +119,21 @@ describe('a zip', () => {
     return unzipped.ok ? 'unpacked' : `${unzipped.found}: ${unzipped.message}`
   }
 
+  it('that is empty, cut off on its way or none at all is named in plain words', async () => {
+    expect(await unzipPlan(new Uint8Array())).toEqual({
+      ok: false,
+      found: 'an empty file (0 bytes)',
+      message: 'a zip of the plan’s files',
+    })
+    const cut = aZip(files)
+    for (const bytes of [cut.subarray(0, cut.length / 2), new TextEncoder().encode('code,name\n')])
+      expect(await unzipPlan(bytes)).toEqual({
+        ok: false,
+        found: 'no zip file, or only a part of one',
+        message: 'a zip that can be read',
+      })
+  })
+
   it('that bursts is refused, also where it says that it is small', async () => {
     const zeros = Buffer.alloc(8 * 1024 * 1024)
     expect(await refused([{ name: 'precincts.csv', bytes: zeros }])).toBe(

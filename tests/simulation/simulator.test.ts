@@ -10,6 +10,7 @@ import { practiceDay } from '../../seed/simulator/script.ts'
 import { clockOf, cutOff } from '../../seed/simulator/troubles.ts'
 import { readPlanFolder } from '../../server/cli/planFiles.ts'
 import { MINUTE, SECOND } from '../../server/domain/time.ts'
+import { STILL } from '../../server/live/clock.ts'
 import { type Office, openOffice } from './simulatorOffice.ts'
 
 const root = join(import.meta.dirname, '../..')
@@ -184,6 +185,38 @@ describe('the simulator on the device link', () => {
     await new Promise(resolve => setTimeout(resolve, 1_000))
     expect(beats()).toBe(settled)
     for (const code of codes) expect(office.reports.get(code)!.length).toBe(dueBy(code, slow).length)
+  }, 15_000)
+
+  it('P7: dates what was before by the speed that runs, once the office has forgotten those that were', async () => {
+    office = await openOffice(at('09:08'), STILL)
+    begin()
+    await until(() => told.some(line => line.caughtUp !== undefined))
+    let quiet = false
+    played!.hush(() => {
+      quiet = true
+    })
+    await until(() => quiet)
+    const asked = () => [...office.heartbeats.values()].reduce((n, b) => n + b.length, 0)
+    const hushedAt = asked()
+    await new Promise(resolve => setTimeout(resolve, 100))
+    expect(asked()).toBe(hushedAt)
+
+    office.heartbeats.clear()
+    office.clock.setSpeed(60)
+    office.clock.forgetSpeeds()
+    office.sayHeard()
+    played!.speak(60)
+    const linked = office.linked()
+    await until(() => linked.every(code => office.heartbeats.has(code)))
+    let opened = 0
+    for (const [code, [first]] of office.heartbeats) {
+      const fact = script.precincts.get(code)!.facts.find(f => f.kind === 'PollsOpened')
+      if (first!.polls?.is !== 'open') continue
+      expect([code, Math.abs(first!.polls.happenedAt - fact!.at) <= 60 * SECOND]).toEqual([code, true])
+      opened++
+    }
+    expect(opened).toBeGreaterThan(55)
+    expectScript(60)
   }, 15_000)
 
   it('leaves out a tablet whose key was refused, and plays the others', async () => {

@@ -25,7 +25,10 @@ export type Office = {
   clock: DayClock
   /** By key (here: the precinct's code). */
   reports: Map<string, Kept[]>
-  heartbeats: Map<string, Array<{ at: Instant; text: string }>>
+  heartbeats: Map<
+    string,
+    Array<{ at: Instant; text: string; polls: { is: string; happenedAt: Instant } | null }>
+  >
   /** Requests that were answered with a gap, or held a number with other content. */
   gaps: string[]
   reused: string[]
@@ -85,6 +88,12 @@ export async function openOffice(
     next()
   })
 
+  /** As the office reckons it, less what the way took (both clocks are this machine's): a busy machine is no fault. */
+  function happenedAt(sentAt: string, at: string): Instant {
+    const sent = fromRfc3339(sentAt)
+    return clock.now() - clock.elapsed(Math.max(0, sent - fromRfc3339(at)) + Date.now() - sent)
+  }
+
   function take(key: string, request: ReportRequest) {
     const mine = reports.get(key) ?? []
     reports.set(key, mine)
@@ -103,10 +112,8 @@ export async function openOffice(
       }
       const checked = checkPrecinctReport(r.kind, r.body)
       if ('problems' in checked) throw new Error(JSON.stringify(checked.problems))
-      // As the office reckons it, less what the way took (both clocks are this machine's): a busy machine is no fault.
-      const way = Date.now() - sentAt
-      const happenedAt = now - clock.elapsed(Math.max(0, sentAt - fromRfc3339(r.at)) + way)
-      mine.push({ number: r.number, kind: r.kind, text, happenedAt, recordedAt: now, sentAt })
+      const dated = happenedAt(request.sentAt!, r.at)
+      mine.push({ number: r.number, kind: r.kind, text, happenedAt: dated, recordedAt: now, sentAt })
     }
     return { ok: true, upTo: mine.length, refused: [] }
   }
@@ -130,7 +137,12 @@ export async function openOffice(
       if (sentAt === undefined) throw new Error('a heartbeat without sentAt')
       const mine = heartbeats.get(key) ?? []
       heartbeats.set(key, mine)
-      mine.push({ at: clock.now(), text: JSON.stringify(rest) })
+      const polls = rest.status?.polls
+      mine.push({
+        at: clock.now(),
+        text: JSON.stringify(rest),
+        polls: polls ? { is: polls.is, happenedAt: happenedAt(sentAt, polls.asOf) } : null,
+      })
       answer({ ok: true, recordedAt: toRfc3339(clock.now()), upTo: reports.get(key)?.length ?? 0 })
     })
   })
