@@ -1,7 +1,7 @@
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
 import type { NetworkStep } from './network.ts'
-import { openingNetwork } from './network.ts'
+import { openingNetwork, withImplied } from './network.ts'
 
 /** How far the opening of one precinct is, in a first honest form: medians only, no chance. */
 export type Readiness = {
@@ -82,7 +82,7 @@ export function readiness(
     if (late >= threshold && (behindSince === null || since < behindSince)) behindSince = since
   }
 
-  const finish: Record<string, Instant> = {}
+  const finish: Record<string, Instant> = Object.create(null)
   let readyAt = now
   let last: NetworkStep | null = null
   for (const step of order) {
@@ -108,25 +108,6 @@ export function readiness(
     holding: last && holderOf(last, order, doneAt, finish),
     behindSince,
   }
-}
-
-/** Steps done, and those implied by one that needs them. */
-function withImplied(
-  order: readonly NetworkStep[],
-  done: Readonly<Record<string, Instant>>,
-): Record<string, Instant> {
-  const at: Record<string, Instant> = {}
-  for (let i = order.length - 1; i >= 0; i--) {
-    const step = order[i]!
-    const own = done[step.code] ?? at[step.code]
-    if (own === undefined) continue
-    at[step.code] = own
-    for (const before of step.after) {
-      if (done[before] !== undefined) continue
-      at[before] = Math.min(at[before] ?? Number.POSITIVE_INFINITY, own)
-    }
-  }
-  return at
 }
 
 /** Walks back from the last step along the latest prerequisite that isn't done; each step at most once. */

@@ -9,6 +9,7 @@ const step = (code: string, medianMinutes: number, ...after: string[]) => ({
   phase: 'opening' as const,
   after,
   medianMinutes,
+  p90Minutes: medianMinutes,
 })
 
 /** Activities A to H of a project network whose published critical path is A-C-E-G-H, 15 weeks (Heizer and Render, from memory). */

@@ -1,0 +1,46 @@
+import type { ReadyForecast } from '../forecast/forecast.ts'
+import type { DayInput, PrecinctInput } from '../forecast/input.ts'
+import type { Instant } from '../time.ts'
+import { MINUTE } from '../time.ts'
+import { arrivals } from '../turnout/expected.ts'
+import { CELL } from './grid.ts'
+import { countyPace, type Pace, precinctPace } from './pace.ts'
+import { paceSaidBy, readyForecast } from './ready.ts'
+
+/** How fast people open today, from the steps done and under way in precincts that haven't begun to vote (log scale). */
+export function openingPaceOf(day: DayInput, precincts: readonly PrecinctInput[]): Pace {
+  const said = []
+  for (const { opening } of precincts)
+    if (opening) said.push(paceSaidBy(day.networks[opening.network]!, day.reportAt, opening.done, day.at))
+  return countyPace(said)
+}
+
+/**
+ * When a precinct will be ready, at the county's pace and its own; null where its polls are or were open, or nothing
+ * was heard of it.
+ */
+export function readyOutlook(
+  day: DayInput,
+  county: { openingPace: Pace },
+  input: PrecinctInput,
+): ReadyForecast | null {
+  if (!input.opening) return null
+  const { network, done } = input.opening
+  const steps = day.networks[network]!
+  const pace = precinctPace(county.openingPace, paceSaidBy(steps, day.reportAt, done, day.at))
+  const { ready, from, rest } = readyForecast(steps, day.reportAt, day.opensAt, done, day.at, pace)
+  let lateVoterMinutes = 0
+  for (let i = 0; i < rest.length; i++)
+    if (rest[i]! > 0)
+      lateVoterMinutes += rest[i]! * waitingUntil(day, input.expected, from + i * CELL * MINUTE)
+  return { ...ready, lateVoterMinutes }
+}
+
+/**
+ * Voter-minutes of those who come between the legal hour and an instant, before which nobody can vote: each waits half
+ * of that time on average, as if they came evenly.
+ */
+function waitingUntil(day: DayInput, expected: number, at: Instant): number {
+  if (at <= day.opensAt) return 0
+  return (arrivals(day, expected, day.opensAt, at) * (at - day.opensAt)) / MINUTE / 2
+}
