@@ -1,6 +1,6 @@
 import { MINUTE } from '../time.ts'
 import { instantAfter } from './hours.ts'
-import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step } from './plan.ts'
+import type { Contact, Equipment, Place, Plan, PlannedPrecinct, Step, Style } from './plan.ts'
 import { instantOf, midnightOf } from './zone.ts'
 
 /** A quarter hour in milliseconds. */
@@ -82,6 +82,8 @@ export type PlannedIn = {
   /** Containers whose seals are compared in the morning. */
   openingSeals: readonly string[]
   contacts: readonly Contact[]
+  /** Ballot styles, in the plan's order; none: every voter here gets the same ballot. */
+  styles: readonly Style[]
   /** Steps that apply here: without a tabulator there is no tape to verify, without a planned seal none to compare. */
   opening: readonly Step[]
   closing: readonly Step[]
@@ -96,6 +98,8 @@ export type PlanIndex = {
   steps: ReadonlyMap<string, Step>
   opening: readonly Step[]
   closing: readonly Step[]
+  /** Where more ballots are kept; null: the plan doesn't say. */
+  depot: Place | null
 }
 
 /** Looks everything up once. A precinct whose place isn't in the plan (plan check refuses it) throws. */
@@ -106,6 +110,7 @@ export function indexOf(plan: Plan, day: string): PlanIndex {
   const equipmentOf = byPrecinct(plan.equipment)
   const sealsOf = byPrecinct(plan.seals)
   const contactsOf = byPrecinct(plan.contacts)
+  const stylesOf = byPrecinct(plan.styles ?? [])
   const sharing = sharedLines(plan, places)
   const precincts = new Map<string, PlannedIn>()
   for (const precinct of plan.precincts) {
@@ -128,12 +133,14 @@ export function indexOf(plan: Plan, day: string): PlanIndex {
       seals: new Map(sealed.map(s => [s.container, s.number])),
       openingSeals,
       contacts: contactsOf.get(precinct.code) ?? [],
+      styles: stylesOf.get(precinct.code) ?? [],
       opening: opening.filter(applies),
       closing: closing.filter(applies),
     })
   }
   const steps = new Map(plan.steps.map(s => [s.code, s]))
-  return { day, plan, brief: briefOf(day, plan), precincts, steps, opening, closing }
+  const depot = (plan.depot !== undefined && places.get(plan.depot)) || null
+  return { day, plan, brief: briefOf(day, plan), precincts, steps, opening, closing, depot }
 }
 
 /** What a board needs of the plan: hours as instants, profile as shares of quarter hours; no contacts, no seal numbers. */

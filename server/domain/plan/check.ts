@@ -1,4 +1,5 @@
 import { issueWords } from '../issueWords.ts'
+import { depotFaults } from './checkDepot.ts'
 import type { Fault } from './checkFault.ts'
 import { profileFaults } from './checkHours.ts'
 import { checkJson, JSON_FILE } from './checkJson.ts'
@@ -6,6 +7,7 @@ import { precinctFaults } from './checkPrecincts.ts'
 import { receivingFaults } from './checkReceiving.ts'
 import { referenceFaults } from './checkReferences.ts'
 import { stepFaults } from './checkSteps.ts'
+import { styleFaults } from './checkStyles.ts'
 import { type CsvLine, optionalTables, type Rows, type TableName, tableNames, tables } from './csv.ts'
 import { recordsOf } from './csvRecords.ts'
 import type { Delimiter } from './dialect.ts'
@@ -44,7 +46,8 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
   for (const name of tableNames) {
     const lines = files.tables[name]
     if (!lines) {
-      if (optionalTables.has(name)) records[name] = []
+      // A plan that has always been without styles stays the same plan, by its hash too.
+      if (optionalTables.has(name) && name !== 'styles') records[name] = []
       continue
     }
     const read = recordsOf(name, lines, files.delimiters?.[name] ?? ',', faults)
@@ -57,8 +60,10 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
   referenceFaults(rows, faults)
   precinctFaults(rows, faults)
   stepFaults(rows.steps ?? [], faults)
+  styleFaults(rows.styles ?? [], faults)
   profileFaults(rows.profile ?? [], files.tables.profile?.[0]?.line ?? 1, json?.hours, faults)
   receivingFaults(json, rows, faults)
+  depotFaults(json, rows, faults)
 
   const found = faults.list(order)
   if (found.length > 0) return { faults: found }

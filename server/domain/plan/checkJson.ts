@@ -20,6 +20,7 @@ const fieldsOfJson = planSchema.omit({
   contacts: true,
   steps: true,
   profile: true,
+  styles: true,
 })
 
 /** What plan.json says, as far as it can be read: `fields` only where all of them are good. */
@@ -44,6 +45,15 @@ function knownAt(path: ReadonlyArray<PropertyKey>): string[] {
   return at instanceof z.ZodObject ? Object.keys(at.shape) : []
 }
 
+/** Where a reason ends, and where it begins: it would end at once, or flap, if the first lay beyond the second. */
+const HYSTERESIS = [
+  ['behindOpeningEndMinutes', 'behindOpeningMinutes'],
+  ['longLineEndMinutes', 'longLineMinutes'],
+  ['lateOpeningEndChance', 'lateOpeningChance'],
+  ['lineGrowingEndChance', 'lineGrowingChance'],
+  ['ballotsEndChance', 'ballotsChance'],
+] as const satisfies ReadonlyArray<readonly [keyof Policy, keyof Policy]>
+
 /** Thresholds that contradict each other: [path, its value, what would do]. */
 function contradictions(policy: Policy): Array<[string[], number, string]> {
   const { periodSeconds, lateAfterSeconds, silentAfterSeconds } = policy.heartbeat
@@ -60,18 +70,9 @@ function contradictions(policy: Policy): Array<[string[], number, string]> {
       silentAfterSeconds,
       `more than lateAfterSeconds (${lateAfterSeconds})`,
     ])
-  if (policy.behindOpeningEndMinutes > policy.behindOpeningMinutes)
-    found.push([
-      ['policy', 'behindOpeningEndMinutes'],
-      policy.behindOpeningEndMinutes,
-      `at most behindOpeningMinutes (${policy.behindOpeningMinutes})`,
-    ])
-  if (policy.longLineEndMinutes > policy.longLineMinutes)
-    found.push([
-      ['policy', 'longLineEndMinutes'],
-      policy.longLineEndMinutes,
-      `at most longLineMinutes (${policy.longLineMinutes})`,
-    ])
+  for (const [end, begin] of HYSTERESIS)
+    if (policy[end] > policy[begin])
+      found.push([['policy', end], policy[end], `at most ${begin} (${policy[begin]})`])
   return found
 }
 

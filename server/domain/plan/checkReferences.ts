@@ -16,6 +16,7 @@ const unique: ReadonlyArray<{ table: TableName; columns: readonly string[] }> = 
   { table: 'seals', columns: ['number'] },
   { table: 'rovers', columns: ['code'] },
   { table: 'steps', columns: ['code'] },
+  { table: 'styles', columns: ['precinct', 'style'] },
 ]
 
 const references: ReadonlyArray<{ table: TableName; column: string; to: 'places' | 'precincts' }> = [
@@ -23,6 +24,7 @@ const references: ReadonlyArray<{ table: TableName; column: string; to: 'places'
   { table: 'equipment', column: 'precinct', to: 'precincts' },
   { table: 'seals', column: 'precinct', to: 'precincts' },
   { table: 'contacts', column: 'precinct', to: 'precincts' },
+  { table: 'styles', column: 'precinct', to: 'precincts' },
   { table: 'rovers', column: 'base', to: 'places' },
 ]
 

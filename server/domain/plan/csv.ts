@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { contact, equipment, place, precinct, profileRow, rover, seal, step } from './plan.ts'
+import { contact, equipment, place, precinct, profileRow, rover, seal, step, style } from './plan.ts'
 
 /** The tables of a plan folder: one CSV file with a header row for each. Columns are named like the plan's fields. */
 
@@ -104,12 +104,18 @@ export const tables = {
     columns: { from: time, to: time, share: number },
     rows: 200,
   },
+  styles: {
+    file: 'styles.csv',
+    record: style,
+    columns: { precinct: text, style: text, name: text, share: number, ballots: whole },
+    rows: 200_000,
+  },
 } as const satisfies Record<string, Table>
 
 export type TableName = keyof typeof tables
 export const tableNames = Object.keys(tables) as TableName[]
 /** A plan folder may do without these. */
-export const optionalTables: ReadonlySet<TableName> = new Set(['contacts'])
+export const optionalTables: ReadonlySet<TableName> = new Set(['contacts', 'styles'])
 
 /** A line of a CSV file as it was read: the line it begins on, from 1, and its cells. The header is the first. */
 export type CsvLine = { line: number; cells: readonly string[] }

@@ -36,7 +36,7 @@ export function tablesOf(made: {
   }))
   const rovers = practice ? Math.ceil(rows.length / assumed.precinctsPerRover) : 0
   const base = made.places[0]?.[0] ?? ''
-  const lines: Record<TableName, string[][]> = {
+  const lines: Record<FeedTable, string[][]> = {
     precincts: figured.map(r => [
       r.code,
       r.name,
@@ -89,14 +89,14 @@ export function tablesOf(made: {
   return {
     json: `${JSON.stringify(json, null, 2)}\n`,
     tables: Object.fromEntries(
-      Object.entries(lines).map(([name, cells]) => [name, withHeader(name as TableName, cells)]),
+      Object.entries(lines).map(([name, cells]) => [name, withHeader(name as FeedTable, cells)]),
     ),
     unread: [],
   }
 }
 
 /** The order of the cells above is the order of the columns in `tables`; columns added there later stay empty. */
-function withHeader(name: TableName, rows: readonly string[][]): CsvLine[] {
+function withHeader(name: FeedTable, rows: readonly string[][]): CsvLine[] {
   const columns = headers[name]
   const known = new Set(Object.keys(tables[name].columns))
   const bad = columns.filter(c => !known.has(c))
@@ -104,7 +104,10 @@ function withHeader(name: TableName, rows: readonly string[][]): CsvLine[] {
   return [columns, ...rows].map((cells, i) => ({ line: i + 1, cells }))
 }
 
-const headers: Record<TableName, string[]> = {
+/** A feed says nothing that styles could be made of: how many voters need each. */
+type FeedTable = Exclude<TableName, 'styles'>
+
+const headers: Record<FeedTable, string[]> = {
   precincts: [
     'code',
     'name',

@@ -66,6 +66,17 @@ export const rover = z.strictObject({
 })
 export const contact = z.strictObject({ precinct: code, role, name, phone })
 
+/** Ballots of one style at a precinct: not every voter there gets the same ballot. */
+export const style = z.strictObject({
+  precinct: code,
+  style: code,
+  name,
+  /** Share (0–1) of the precinct's voters who need it; those of a precinct sum to at most 1. */
+  share: z.number().min(0).max(1),
+  /** Ballots of it delivered. */
+  ballots: count,
+})
+
 export const step = z.strictObject({
   code,
   phase: z.enum(['opening', 'closing']),
@@ -104,11 +115,16 @@ export const plan = z.strictObject({
   profile: z.array(profileRow).min(1),
   /** Codes of the places where returns are checked in; absent: not said, so no arrival is reckoned. */
   receiving: z.array(code).min(1).max(40).optional(),
+  /** Code of the place where more ballots are kept; absent: not said, so no trip with them is reckoned. */
+  depot: code.optional(),
+  /** Absent: every voter of a precinct gets the same ballot. */
+  styles: z.array(style).optional(),
 })
 
 export type Plan = z.output<typeof plan>
 export type PlannedPrecinct = z.output<typeof precinct>
 export type Place = z.output<typeof place>
 export type Equipment = z.output<typeof equipment>
+export type Style = z.output<typeof style>
 export type Step = z.output<typeof step>
 export type Contact = z.output<typeof contact>

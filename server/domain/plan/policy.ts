@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { type ruleName, tier } from '../log/kindsOfSystem.ts'
 
 const minutes = z.number().min(0).max(1_440)
+const chance = z.number().min(0.01).max(0.99)
 const on = (t: z.output<typeof tier>, delayMinutes: number, holdMinutes = 2) =>
   z
     .strictObject({
@@ -41,9 +42,34 @@ export const policy = z
     longLineEndMinutes: minutes.default(20),
     /** Usual minutes per voter at a check-in station: an assumption until learned. */
     checkInMinutes: z.number().positive().max(30).default(1.5),
+    /** Usual minutes a voter takes to mark a ballot, and seconds a sheet takes at the tabulator: assumptions, too. */
+    markMinutes: z.number().positive().max(120).default(6),
+    tabulateSeconds: z.number().positive().max(600).default(20),
+    /** How far a forecast may be off before the day says more: coefficients of variation, assumptions until learned. */
+    unknown: z
+      .strictObject({
+        /** Of the whole county's turnout against the plan's. */
+        turnout: z.number().min(0.01).max(1).default(0.15),
+        /** Of one precinct's against the county's. */
+        precinct: z.number().min(0.01).max(1).default(0.15),
+        /** Of one hour's share of the day's voters. */
+        profile: z.number().min(0.01).max(1).default(0.2),
+      })
+      .prefault({}),
+    /** Chance (0–1) of not being ready by the legal hour at which an opening is called late, and below which it isn't. */
+    lateOpeningChance: chance.default(0.5),
+    lateOpeningEndChance: chance.default(0.3),
+    /** Chance of a long wait for who comes within two hours at which a line is called growing, and below which it isn't. */
+    lineGrowingChance: chance.default(0.5),
+    lineGrowingEndChance: chance.default(0.25),
+    /** Chance of running out at which ballots are low, and below which they aren't. */
+    ballotsChance: chance.default(0.1),
+    ballotsEndChance: chance.default(0.05),
+    /** Ballots or voters by which counts may differ without a word: at close this must hold or be explained. */
+    countTolerance: z.int().min(0).max(1_000).default(0),
     /** Slot open while the tabulator works. */
     slotForgottenMinutes: minutes.default(10),
-    /** Ballots left fewer than the voters still expected times this. */
+    /** Ballots needed for each voter still expected: a little more than one, since some are spoiled. */
     ballotsMargin: z.number().min(0.5).max(3).default(1.05),
     notClosedAfterMinutes: minutes.default(45),
     returnOverdueMinutes: minutes.default(90),
@@ -72,6 +98,10 @@ export const policy = z
         'slot-forgotten': on('soon', 0),
         'count-missing': on('watch', 5),
         'long-line': on('now', 2, 5),
+        'line-growing': on('soon', 2, 5),
+        'count-doubtful': on('watch', 0),
+        'counts-apart': on('watch', 10, 5),
+        'not-reconciled': on('soon', 5, 0),
         'ballots-low': on('soon', 5, 10),
         silent: on('soon', 0, 0),
         'help-asked': on('now', 0, 0),
@@ -79,6 +109,7 @@ export const policy = z
         'return-overdue': on('stop', 0, 0),
         'return-different': on('stop', 0, 0),
         'own-link': on('stop', 0, 1),
+        'silent-together': on('soon', 0, 1),
       } satisfies Record<z.output<typeof ruleName>, z.ZodType>)
       .prefault({}),
   })

@@ -11,7 +11,7 @@ export type ThresholdPath = {
   [K in keyof Thresholds & string]: Thresholds[K] extends number ? K : `${K}.${keyof Thresholds[K] & string}`
 }[keyof Thresholds & string]
 
-type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times'
+type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times' | 'count'
 type ThresholdWords = { unit: ThresholdUnit; words: string; source: string }
 
 const ours = (unit: ThresholdUnit, words: string): ThresholdWords => ({ unit, words, source: 'assumption' })
@@ -26,7 +26,10 @@ export const thresholdWords: Readonly<Record<ThresholdPath, ThresholdWords>> = {
     'so large a part of the precincts silent at once is first of all our own link',
   ),
   notHeardAfterMinutes: ours('minutes', 'so long after reporting time a precinct never heard is called'),
-  behindOpeningMinutes: ours('minutes', 'so far behind the usual times the opening is late'),
+  behindOpeningMinutes: ours(
+    'minutes',
+    'so far behind the usual times the opening is late, where nothing is forecast',
+  ),
   behindOpeningEndMinutes: ours('minutes', 'less far behind than this it no longer is late'),
   countEveryMinutes: ours('minutes', 'an older count is missing'),
   longLineMinutes: {
@@ -40,7 +43,22 @@ export const thresholdWords: Readonly<Record<ThresholdPath, ThresholdWords>> = {
     'minutes',
     'so long open after the tabulator works, the emergency slot is forgotten',
   ),
-  ballotsMargin: ours('times', 'fewer ballots left than the voters still expected times this are few'),
+  markMinutes: ours('minutes a voter', 'what marking a ballot takes'),
+  tabulateSeconds: ours('seconds', 'what a sheet takes at the tabulator'),
+  'unknown.turnout': ours(
+    'share',
+    'how far the county’s turnout may lie from the plan’s (coefficient of variation)',
+  ),
+  'unknown.precinct': ours('share', 'how far one precinct’s may lie from the county’s'),
+  'unknown.profile': ours('share', 'how far one hour’s share of the voters may lie from the profile’s'),
+  lateOpeningChance: ours('share', 'so likely not ready by the legal hour, an opening is called late'),
+  lateOpeningEndChance: ours('share', 'less likely than this it no longer is'),
+  lineGrowingChance: ours('share', 'so likely a long wait within two hours, a line is called growing'),
+  lineGrowingEndChance: ours('share', 'less likely than this it no longer is'),
+  ballotsMargin: ours('times', 'ballots needed for each voter still expected, since some are spoiled'),
+  ballotsChance: ours('share', 'so likely to run out, ballots are low'),
+  ballotsEndChance: ours('share', 'less likely than this they no longer are'),
+  countTolerance: ours('count', 'so many ballots or voters may be missing or too many without a word'),
   notClosedAfterMinutes: ours('minutes', 'so long after closing time a precinct that isn’t closed is called'),
   returnOverdueMinutes: ours(
     'minutes',
@@ -56,7 +74,7 @@ export const thresholdWords: Readonly<Record<ThresholdPath, ThresholdWords>> = {
 export const ruleWords: Readonly<Record<RuleName, string>> = {
   'not-heard': 'never heard since reporting time',
   'team-short': 'workers are missing',
-  'behind-on-opening': 'steps are behind their usual times',
+  'behind-on-opening': 'probably not ready by the legal hour',
   'not-open': 'not open at the legal hour',
   'tape-rejected': 'opening tape rejected',
   'seal-different': 'a seal has another number, is broken or missing',
@@ -73,4 +91,9 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   'return-overdue': 'the return has not arrived',
   'return-different': 'a checked-in return holds other items or seals than were sent',
   'own-link': 'nearly all silent: our own link',
+  'line-growing': 'a long wait is likely within two hours',
+  'count-doubtful': 'a count can’t be true beside the others',
+  'counts-apart': 'ballots or voters are missing from the counts',
+  'not-reconciled': 'closed with a difference that nobody explained',
+  'silent-together': 'many silent at once in one area or of one kind',
 }

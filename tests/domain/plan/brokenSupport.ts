@@ -1,13 +1,15 @@
 import { readPlanFiles } from '../../../server/cli/planFiles.ts'
 import { faultLine } from '../../../server/domain/plan/checkFault.ts'
-import { type TableName, tableNames, tables } from '../../../server/domain/plan/csv.ts'
+import { type TableName, tables } from '../../../server/domain/plan/csv.ts'
 import type { Plan } from '../../../server/domain/plan/plan.ts'
 import { goodJson, goodTables } from './checkSupport.ts'
 
 /** The small good plan as the texts of its files; plan.json has a field a line, as people write it. */
 export const goodTexts: Readonly<Record<string, string>> = {
   'plan.json': JSON.stringify(goodJson, null, 2),
-  ...Object.fromEntries(tableNames.map(name => [tables[name].file, goodTables[name as TableName]])),
+  ...Object.fromEntries(
+    Object.entries(goodTables).map(([name, text]) => [tables[name as TableName].file, text]),
+  ),
 }
 
 export type Files = Record<string, string | Uint8Array | null>

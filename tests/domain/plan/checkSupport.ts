@@ -14,7 +14,9 @@ export const goodJson = {
   officePhone: '555-0199',
 } as Record<string, unknown>
 
-export const goodTables: Record<TableName, string> = {
+type UsualTable = Exclude<TableName, 'styles'>
+
+export const goodTables: Record<UsualTable, string> = {
   precincts: `code,name,place,registered,expected,ballots,stations,booths,workers
 gull-point,Gull Point,boathouse,1000,600,800,2,8,5
 north-light,North Light,grange,1400,900,1000,3,12,6`,
@@ -41,6 +43,12 @@ pack,closing,Packed,,15,25,no,step`,
 13:00,19:30,0.45`,
 }
 
+/** The one table that a usual plan does without; given among the changes where a test is about it. */
+export const goodStyles = `precinct,style,name,share,ballots
+gull-point,A,Ballot A,0.7,560
+gull-point,B,Ballot B,0.3,240
+north-light,A,Ballot A,1,1000`
+
 function linesOf(text: string): CsvLine[] {
   return text.split('\n').map((line, i) => ({ line: i + 1, cells: line.split(',') }))
 }
@@ -65,7 +73,7 @@ export function faultsOf(files: PlanFiles): string[] {
   return 'faults' in checked ? checked.faults.map(faultLine) : []
 }
 
-export function withTable(name: TableName, edit: (text: string) => string): string[] {
+export function withTable(name: UsualTable, edit: (text: string) => string): string[] {
   const text = edit(goodTables[name])
   if (text === goodTables[name]) throw new Error('the edit changed nothing')
   return faultsOf(folder(goodJson, { [name]: text }))
