@@ -1,15 +1,23 @@
 import { perMinute, voterMinutesInLine } from '../lines/wait.ts'
-import type { PlanIndex } from '../plan/brief.ts'
+import { type PlanIndex, QUARTER } from '../plan/brief.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
 import { arrivals } from '../turnout/expected.ts'
 import type { RuleContext } from './condition.ts'
 
 /**
- * Voter-minutes at risk, in a first honest form: expected extra minutes of waiting, summed over voters, from
- * now (or from when the matter began) to the policy's horizon, if nothing is done. Arrivals come by the plan's
- * profile. Every formula is a fluid: it sees averages, no chance.
+ * Voter-minutes at risk: expected extra minutes of waiting, summed over voters, from now (or from when the matter
+ * began) to the policy's horizon, if nothing is done. Arrivals come by the forecast where there is one, else by the
+ * plan's profile. Every formula here is a fluid: it sees averages, no chance.
  */
+export type Risk = {
+  /** Finite, ≥ 0, not rounded. */
+  voterMinutes: number
+  /** Whose minutes they are, not rounded; and the stretch in which they come or wait. */
+  people: number
+  from: Instant
+  until: Instant
+}
 
 /**
  * Assumptions, not measurements; common practice has no figure for them. They only rank lines of one tier.
@@ -23,37 +31,63 @@ export const ASSUMED = {
   unseenMinutes: 1,
 } as const
 
+/** What of a rule's context says who comes. */
+export type Coming = Pick<RuleContext, 'index' | 'now' | 'at' | 'forecast' | 'forecastAt'>
+
 /** End of the horizon: never after closing, since nobody arrives then. */
-function horizon(ctx: { index: PlanIndex; now: Instant }): Instant {
-  return Math.min(ctx.now + ctx.index.plan.policy.horizonMinutes * MINUTE, ctx.index.brief.closesAt)
+export function horizon({ index, now }: { index: PlanIndex; now: Instant }): Instant {
+  return Math.min(now + index.plan.policy.horizonMinutes * MINUTE, index.brief.closesAt)
 }
 
-/** The same for the whole county. */
-export function comingToAll(index: PlanIndex, now: Instant): number {
-  let expected = 0
-  for (const p of index.plan.precincts) expected += p.expected
-  return arrivals(index.brief, expected, Math.max(now, index.brief.opensAt), horizon({ index, now }))
+/**
+ * Voters (not rounded) who come between two instants. What lies before the forecast is the plan's; what comes after
+ * it is spread evenly over what is left of each quarter hour.
+ */
+export function arrivalsHere(
+  { index, at, forecast, forecastAt }: Coming,
+  from: Instant,
+  to: Instant,
+): number {
+  const { brief } = index
+  const coming = forecast?.turnout?.coming
+  if (!coming) return arrivals(brief, at.precinct.expected, from, to)
+  let people = arrivals(brief, at.precinct.expected, from, Math.min(to, forecastAt))
+  let start = forecastAt
+  let end = brief.midnight + (Math.floor((forecastAt - brief.midnight) / QUARTER) + 1) * QUARTER
+  for (const voters of coming) {
+    if (start >= to) break
+    const within = Math.min(to, end) - Math.max(from, start)
+    if (within > 0) people += (voters * within) / (end - start)
+    start = end
+    end += QUARTER
+  }
+  return people
 }
 
-/** Voters expected between now (or opening, where that is later) and the horizon. */
-export function comingSoon(ctx: RuleContext): number {
-  return arrivals(
-    ctx.index.brief,
-    ctx.at.precinct.expected,
-    Math.max(ctx.now, ctx.index.brief.opensAt),
-    horizon(ctx),
-  )
+/** Everybody who comes between now (or opening, where that is later) and the horizon, each so many minutes. */
+export function comingSoon(ctx: Coming, minutesEach: number): Risk {
+  const from = Math.max(ctx.now, ctx.index.brief.opensAt)
+  const until = Math.max(from, horizon(ctx))
+  const people = arrivalsHere(ctx, from, until)
+  return { voterMinutes: people * minutesEach, people, from, until }
 }
 
 /**
  * Nobody is served from one instant to another: everybody who arrives between waits until the end, on average
- * half the time: arrivals × minutes ÷ 2. Cut at the horizon; 0 where `from` lies beyond it.
+ * half the time: arrivals × minutes ÷ 2. Cut at the horizon; nothing where `from` lies beyond it.
+ * @param share of the arrivals whom it concerns, 0–1
  */
-export function heldBack(ctx: RuleContext, from: Instant, until = Number.POSITIVE_INFINITY): number {
+export function heldBack(
+  ctx: Coming,
+  from: Instant,
+  until = Number.POSITIVE_INFINITY,
+  share = 1,
+): Risk | null {
   const start = Math.max(from, ctx.index.brief.opensAt)
   const end = Math.min(until, horizon(ctx))
-  if (end <= start) return 0
-  return (arrivals(ctx.index.brief, ctx.at.precinct.expected, start, end) * (end - start)) / MINUTE / 2
+  if (end <= start) return null
+  const people = arrivalsHere(ctx, start, end) * share
+  return { voterMinutes: (people * (end - start)) / MINUTE / 2, people, from: start, until: end }
 }
 
 /**
@@ -61,17 +95,56 @@ export function heldBack(ctx: RuleContext, from: Instant, until = Number.POSITIV
  * all of them, over the horizon.
  * @param share working share of the capacity, 0–1
  */
-export function slowedCheckIn(ctx: RuleContext, share: number): number {
-  const from = Math.max(ctx.now, ctx.index.brief.opensAt)
-  const minutes = (horizon(ctx) - from) / MINUTE
-  const coming = comingSoon(ctx)
+export function slowedCheckIn(ctx: Coming, share: number): Risk {
+  const soon = comingSoon(ctx, 0)
+  const minutes = (soon.until - soon.from) / MINUTE
   const full = perMinute(ctx.at.precinct.stations, ctx.index.plan.policy.checkInMinutes)
-  return voterMinutesInLine(0, coming, minutes, full * share) - voterMinutesInLine(0, coming, minutes, full)
+  const area = (perMinuteServed: number) => voterMinutesInLine(0, soon.people, minutes, perMinuteServed)
+  return { ...soon, voterMinutes: Math.max(0, area(full * share) - area(full)) }
 }
 
-/** What a line costs from now to the horizon: the area under it. `expected`: voters of the day who join it. */
-export function standingInLine(ctx: RuleContext, inLine: number, stations: number, expected: number): number {
+/**
+ * What a line costs from now to the horizon: the area under it.
+ * @param expected voters of the day who join it, also those of other precincts: they come as those of this one do
+ */
+export function standingInLine(ctx: Coming, inLine: number, stations: number, expected: number): Risk {
   const { horizonMinutes, checkInMinutes } = ctx.index.plan.policy
-  const coming = arrivals(ctx.index.brief, expected, Math.max(ctx.now, ctx.index.brief.opensAt), horizon(ctx))
-  return voterMinutesInLine(inLine, coming, horizonMinutes, perMinute(stations, checkInMinutes))
+  const { brief } = ctx.index
+  const own = ctx.at.precinct.expected
+  const from = Math.max(ctx.now, brief.opensAt)
+  const coming =
+    own > 0
+      ? (arrivalsHere(ctx, from, horizon(ctx)) * expected) / own
+      : arrivals(brief, expected, from, horizon(ctx))
+  return {
+    voterMinutes: voterMinutesInLine(inLine, coming, horizonMinutes, perMinute(stations, checkInMinutes)),
+    people: inLine + coming,
+    from: ctx.now,
+    until: ctx.now + horizonMinutes * MINUTE,
+  }
+}
+
+/** Voter-minutes as they are recorded: whole, finite, ≥ 0. */
+export function recordedMinutes(risk: Risk | null): number {
+  if (!risk) return 0
+  return Number.isFinite(risk.voterMinutes)
+    ? Math.max(0, Math.round(risk.voterMinutes))
+    : Number.MAX_SAFE_INTEGER
+}
+
+/**
+ * What the voter-minutes are made of, for the evidence: how many people (at least 1), between which instants, and
+ * how many minutes each, to one decimal; nothing where there are none. The product is the voter-minutes, but for
+ * that rounding.
+ */
+export function riskEvidence(risk: Risk | null): Record<string, number> {
+  const minutes = recordedMinutes(risk)
+  if (!risk || minutes === 0) return {}
+  const riskPeople = Math.max(1, Math.round(risk.people))
+  return {
+    riskPeople,
+    riskFromAt: Math.floor(risk.from),
+    riskUntilAt: Math.floor(risk.until),
+    riskEach: Math.round((minutes / riskPeople) * 10) / 10,
+  }
 }

@@ -1,17 +1,25 @@
 import type { PrecinctState } from '../day/state.ts'
+import type { PrecinctForecast } from '../forecast/forecast.ts'
 import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
 import type { Instant } from '../time.ts'
+import type { Risk } from './atRisk.ts'
 
 /** What a rule found to be so. */
 export type Condition = {
-  /** Instant at which it began to be so, from facts and thresholds; never from when anybody noticed. */
+  /**
+   * Instant at which it began to be so, from facts and thresholds; never from when anybody noticed. Of what a
+   * forecast says, the instant that the forecast is of.
+   */
   since: Instant
   /** It may not be said before this instant (the grace after an outage of our own); absent: no such bar. */
   notBefore?: Instant
-  /** Expected extra minutes of waiting summed over voters within the horizon; finite, ≥ 0, not rounded. */
-  voterMinutes: number
-  /** Figures for the words. Names that end in `At` or are `since` are instants. */
+  /** Extra waiting within the horizon if nothing is done; null: nobody waits for it. */
+  risk: Risk | null
+  /**
+   * Figures for the words. Names that end in `At` or are `since` are instants. `forecastAt`: the figures are those
+   * of a forecast, of that instant. What the risk is made of is added where it is raised.
+   */
   evidence: Record<string, number | string | boolean | string[]>
 }
 
@@ -29,9 +37,18 @@ export type RuleContext = {
   patientUntil: Instant
   /** Whether this reason stands now: rules with two thresholds go by it, and a new grace doesn't end what stands. */
   stands: boolean
+  /** This reason stands on a forecast, and there is none now: it can be held, not judged. */
+  standsOnForecast: boolean
   /** Precincts that stand in one line with this one, itself among them, in the plan's order; absent: a line of its own. */
   together?: readonly PrecinctState[]
+  /** Null: none was made, or it is too old to go by. */
+  forecast: PrecinctForecast | null
+  /** The instant that it is of; 0 where there is none. */
+  forecastAt: Instant
 }
+
+/** `held`: nothing is known to have changed, so what stands is neither ended nor written anew. */
+type Found = Condition | 'held' | null
 
 export type Rule = {
   rule: RuleName
@@ -39,13 +56,13 @@ export type Rule = {
   subjects?: (p: PrecinctState) => readonly string[]
   /** Where precincts share one line it is judged once, at the first of them, and held or over only for all. */
   ofLine?: true
-  test: (p: PrecinctState, ctx: RuleContext, subject: string) => Condition | null
+  test: (p: PrecinctState, ctx: RuleContext, subject: string) => Found
 }
 
-/** `rule:precinct` or `rule:precinct:subject`; the county's own reason is its rule's name alone. */
+/** `rule:precinct` or `rule:precinct:subject`; of the county `rule` or `rule:subject`. */
 export function reasonKey(rule: RuleName, precinct: string | null, subject?: string): string {
-  if (precinct === null) return rule
-  return subject ? `${rule}:${precinct}:${subject}` : `${rule}:${precinct}`
+  const of = precinct === null ? rule : `${rule}:${precinct}`
+  return subject ? `${of}:${subject}` : of
 }
 
 /**
@@ -57,4 +74,10 @@ export function absence(deadline: Instant, ctx: RuleContext): { notBefore: Insta
   if (ctx.stands) return ctx.now >= deadline ? { notBefore: deadline } : null
   const notBefore = Math.max(deadline, ctx.patientUntil)
   return ctx.now >= notBefore ? { notBefore } : null
+}
+
+/** A chance as whole percent: 0 and 100 only where it is exactly so, since nothing in between is certain. */
+export function percent(chance: number): number {
+  if (chance <= 0 || chance >= 1) return chance <= 0 ? 0 : 100
+  return Math.min(99, Math.max(1, Math.round(chance * 100)))
 }

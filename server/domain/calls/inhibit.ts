@@ -7,11 +7,13 @@ import type { Instant } from '../time.ts'
 /**
  * A cause silences its consequences.
  *
- * - Closed polls leave only what still matters: seals, help asked for, the return. The rest ends.
+ * - Closed polls leave only what still matters: seals, help asked for, reconciling, the return. The rest ends.
  * - A silent precinct: what rests on figures and steps that nobody has freshened is held as it is, neither
  *   raised nor ended, since nothing is known to have got better.
  * - Our own link broken: for precincts that aren't heard, whatever rests on hearing nothing is held too.
- * - Not open at the legal hour ends "behind on opening": the same matter, grown.
+ * - Not open at the legal hour ends "behind on opening", and a line that is long ends that it is growing: the same
+ *   matter, grown.
+ * - Without a forecast of the last minutes, what stands on one is held by its rule (condition.ts: `held`).
  */
 const AFTER_CLOSING: ReadonlySet<RuleName> = new Set([
   'seal-different',
@@ -19,11 +21,15 @@ const AFTER_CLOSING: ReadonlySet<RuleName> = new Set([
   'return-overdue',
   'return-different',
   'not-closed',
+  'not-reconciled',
 ])
 const STALE_WHILE_SILENT: ReadonlySet<RuleName> = new Set([
   'behind-on-opening',
   'count-missing',
   'long-line',
+  'line-growing',
+  'count-doubtful',
+  'counts-apart',
   'ballots-low',
   'slot-forgotten',
 ])
@@ -36,7 +42,10 @@ const STANDS_ON_HEARING_NOTHING: ReadonlySet<RuleName> = new Set([
   'return-overdue',
 ])
 
-const SUPERSEDED: Partial<Record<RuleName, RuleName>> = { 'behind-on-opening': 'not-open' }
+const SUPERSEDED: Partial<Record<RuleName, RuleName>> = {
+  'behind-on-opening': 'not-open',
+  'line-growing': 'long-line',
+}
 
 const NONE: ReadonlySet<RuleName> = new Set()
 

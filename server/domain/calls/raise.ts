@@ -5,6 +5,7 @@ import type { PlanIndex } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE, toRfc3339 } from '../time.ts'
+import { recordedMinutes, riskEvidence } from './atRisk.ts'
 import type { Condition } from './condition.ts'
 
 /** Figures are written again when they changed by more than a quarter and by at least this many voter-minutes … */
@@ -27,14 +28,13 @@ export function raise(
   now: Instant,
 ): Draft | null {
   const { tier, delayMinutes } = index.plan.policy.rules[rule]
-  const voterMinutes = Number.isFinite(condition.voterMinutes)
-    ? Math.max(0, Math.round(condition.voterMinutes))
-    : Number.MAX_SAFE_INTEGER
+  const voterMinutes = recordedMinutes(condition.risk)
+  const evidence = { ...condition.evidence, ...riskEvidence(condition.risk) }
   let occurredAt = now
   if (!standing) {
     occurredAt = Math.max(condition.since + delayMinutes * MINUTE, condition.notBefore ?? 0)
     if (occurredAt > now) return null
-  } else if (!changed(standing, tier, voterMinutes, condition.evidence, now)) return null
+  } else if (!changed(standing, tier, voterMinutes, evidence, now)) return null
   return {
     kind: 'ReasonRaised',
     version: kinds.ReasonRaised.version,
@@ -49,7 +49,7 @@ export function raise(
       tier,
       since: toRfc3339(standing?.since ?? condition.since),
       voterMinutes,
-      evidence: condition.evidence,
+      evidence,
     },
   }
 }
@@ -66,21 +66,43 @@ function changed(
   const change = Math.abs(voterMinutes - standing.voterMinutes)
   if (age >= FIGURES_AFTER && change >= MATERIAL_VOTER_MINUTES && change > standing.voterMinutes / 4)
     return true
-  if (age >= REFRESHED_AFTER && !sameNumbers(standing.evidence, evidence)) return true
-  return age >= WORDS_AFTER && !sameWords(standing.evidence, evidence)
+  if (
+    age >= REFRESHED_AFTER &&
+    (!sameNumbers(standing.evidence, evidence) || riskIsOver(standing, evidence, now))
+  )
+    return true
+  if (age >= FIGURES_AFTER && !sameWords(standing.evidence, evidence, () => true)) return true
+  return age >= WORDS_AFTER && !sameWords(standing.evidence, evidence, name => !FORECAST_WORDS.has(name))
+}
+
+/** What a forecast names may change with every one of them: it waits as long as its figures do. */
+const FORECAST_WORDS: ReadonlySet<string> = new Set(['bottleneck', 'style'])
+/** What the voter-minutes are made of moves with the clock: it goes with them, or when its stretch of time is over. */
+const ofRisk = (name: string) => name.startsWith('risk')
+
+function riskIsOver(
+  { evidence: { riskUntilAt } }: Reason,
+  evidence: Condition['evidence'],
+  now: Instant,
+): boolean {
+  return typeof riskUntilAt === 'number' && now >= riskUntilAt && evidence.riskUntilAt !== riskUntilAt
 }
 
 function sameNumbers(a: Reason['evidence'], b: Condition['evidence']): boolean {
-  for (const name in b) if (typeof b[name] === 'number' && b[name] !== a[name]) return false
+  for (const name in b) if (typeof b[name] === 'number' && b[name] !== a[name] && !ofRisk(name)) return false
   return true
 }
 
 /** Whether what isn't a number is the same: figures move all the time, what is said of them doesn't. */
-function sameWords(a: Reason['evidence'], b: Condition['evidence']): boolean {
+function sameWords(
+  a: Reason['evidence'],
+  b: Condition['evidence'],
+  looksAt: (name: string) => boolean,
+): boolean {
   for (const name in b) {
     const now = b[name]
     const then = a[name]
-    if (typeof now === 'number') continue
+    if (typeof now === 'number' || !looksAt(name)) continue
     if (Array.isArray(now) && Array.isArray(then)) {
       if (now.length !== then.length || now.some((word, i) => word !== then[i])) return false
     } else if (now !== then) return false

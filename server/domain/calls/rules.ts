@@ -1,19 +1,23 @@
 import type { RuleName } from '../plan/policy.ts'
 import type { Rule } from './condition.ts'
+import { ballotsLow } from './rules/ballots.ts'
 import { notClosed, returnDifferent, returnOverdue } from './rules/closing.ts'
+import { countDoubtful, countMissing, countsApart, notReconciled } from './rules/counts.ts'
 import { sealDifferent, tapeRejected } from './rules/custody.ts'
 import { accessibleDown, tabulatorDown } from './rules/equipment.ts'
 import { helpAsked, silent } from './rules/hearing.ts'
-import { behindOnOpening, notHeard, notOpen, teamShort } from './rules/opening.ts'
+import { behindOnOpening } from './rules/late.ts'
+import { lineGrowing, longLine } from './rules/lines.ts'
+import { notHeard, notOpen, teamShort } from './rules/opening.ts'
 import { slotForgotten, slotInUse } from './rules/slot.ts'
-import { ballotsLow, countMissing, longLine } from './rules/voting.ts'
 
 /**
  * The rules of a precinct, in the order in which they are asked: a rule that supersedes another stands before
  * it. To add one: its name in log/kindsOfSystem.ts, tier and delay in plan/policy.ts, its function under
- * rules/, its line here, its words in words/, its tests. (`own-link` is the county's: silence/ownLink.ts.)
+ * rules/, its line here, its words in words/, its tests. (`own-link` and
+ * `silent-together` are the county's: countyReasons.ts.)
  */
-export const precinctRules: Record<Exclude<RuleName, 'own-link'>, Rule> = {
+export const precinctRules: Record<Exclude<RuleName, 'own-link' | 'silent-together'>, Rule> = {
   'not-open': notOpen,
   'tape-rejected': tapeRejected,
   'seal-different': sealDifferent,
@@ -21,6 +25,7 @@ export const precinctRules: Record<Exclude<RuleName, 'own-link'>, Rule> = {
   'tabulator-down': tabulatorDown,
   'accessible-down': accessibleDown,
   'long-line': longLine,
+  'line-growing': lineGrowing,
   'return-overdue': returnOverdue,
   'return-different': returnDifferent,
   'not-heard': notHeard,
@@ -30,6 +35,9 @@ export const precinctRules: Record<Exclude<RuleName, 'own-link'>, Rule> = {
   'slot-forgotten': slotForgotten,
   'ballots-low': ballotsLow,
   'not-closed': notClosed,
+  'not-reconciled': notReconciled,
   'slot-in-use': slotInUse,
   'count-missing': countMissing,
+  'count-doubtful': countDoubtful,
+  'counts-apart': countsApart,
 }

@@ -1,16 +1,17 @@
-import type { DayState, PrecinctState, Reason } from '../day/state.ts'
+import type { DayState, PrecinctState } from '../day/state.ts'
+import type { Forecasts } from '../forecast/forecast.ts'
 import type { Draft } from '../log/entry.ts'
-import { kinds } from '../log/kinds.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
-import { ownLink } from '../silence/ownLink.ts'
 import { silenceVerdicts } from '../silence/verdicts.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE, SECOND } from '../time.ts'
-import { ASSUMED, comingToAll } from './atRisk.ts'
-import type { Condition, Rule, RuleContext } from './condition.ts'
+import type { Coming } from './atRisk.ts'
+import type { Rule, RuleContext } from './condition.ts'
 import { reasonKey } from './condition.ts'
+import { judgeCounty } from './countyReasons.ts'
 import { heldRules, overForGood, supersededBy } from './inhibit.ts'
+import { judgeGone, type Memory, NONE, type PendingOf } from './pending.ts'
 import { raise } from './raise.ts'
 import { precinctRules } from './rules.ts'
 
@@ -28,22 +29,21 @@ import { precinctRules } from './rules.ts'
  *   the same now, they give none.
  */
 
-type Since = ReadonlyMap<string, Instant>
-/** By precinct (empty text: the county), by key. Holds nothing but what is pending, so it can't grow. */
-export type Pending = ReadonlyMap<string, { readonly gone: Since; readonly delayed: Since }>
+/** By precinct (empty text: the county). Holds nothing but what is pending, so it can't grow. */
+export type Pending = ReadonlyMap<string, PendingOf>
 
 export function nothingPending(): Pending {
   return new Map()
 }
 
-const COUNTY = ''
-type Memory = Map<string, { gone: Since; delayed: Since }>
-const NONE: Since = new Map()
 const rules = Object.values(precinctRules)
+/** Forecasts come once a minute: older ones than this aren't gone by. */
+const FORECAST_GOOD_FOR = 5 * MINUTE
 
 /**
- * Drafts for the log, silence first, then our own link, then each precinct's reasons.
- * @param only precincts that changed; absent: all of them, and the county's own reason
+ * Drafts for the log, silence first, then the county's reasons, then each precinct's.
+ * @param only precincts that changed; absent: all of them, and the county's own reasons
+ * @param forecasts the latest; those older than five minutes count as none
  */
 export function verdicts(
   state: DayState,
@@ -51,17 +51,22 @@ export function verdicts(
   now: Instant,
   pending: Pending,
   only?: Iterable<string>,
+  forecasts: Forecasts | null = null,
 ): { drafts: Draft[]; pending: Pending } {
   if (state.closed) return { drafts: [], pending }
   const drafts = silenceVerdicts(state, index, now, only)
   const memory = new Map(pending)
+  const fresh = forecasts && now <= forecasts.at + FORECAST_GOOD_FOR ? forecasts : null
   let linkBroken = state.reasons['own-link'] !== undefined
-  if (!only) linkBroken = judgeLink(state, index, now, memory, drafts) || linkBroken
+  if (!only) {
+    const comingAt = (code: string) => comingTo(code, index, now, fresh)
+    linkBroken = judgeCounty({ state, index, now, comingAt, memory, drafts }) || linkBroken
+  }
   for (const code of only ? withTheirLine(only, index) : state.precincts.keys()) {
     const p = state.precincts.get(code)
     const at = index.precincts.get(code)
     if (!p || !at) continue
-    judgePrecinct(p, contextOf(p, state, index, at, now), linkBroken, memory, drafts)
+    judgePrecinct(p, contextOf(p, state, index, at, now, fresh), linkBroken, memory, drafts)
   }
   return { drafts, pending: memory }
 }
@@ -76,17 +81,33 @@ function withTheirLine(only: Iterable<string>, index: PlanIndex): Set<string> {
   return codes
 }
 
+function comingTo(code: string, index: PlanIndex, now: Instant, forecasts: Forecasts | null): Coming | null {
+  const at = index.precincts.get(code)
+  if (!at) return null
+  return { index, now, at, forecast: forecasts?.precincts.get(code) ?? null, forecastAt: forecasts?.at ?? 0 }
+}
+
 function contextOf(
   p: PrecinctState,
   state: DayState,
   index: PlanIndex,
   at: RuleContext['at'],
   now: Instant,
+  forecasts: Forecasts | null,
 ): RuleContext {
   const heardAgainAt = p.silentSince !== null ? p.heardAt : p.silences.at(-1)?.to
   const grace = index.plan.policy.heartbeat.graceSeconds * SECOND
-  const patientUntil = Math.max(state.graceUntil, heardAgainAt ? heardAgainAt + grace : 0)
-  const ctx: RuleContext = { now, index, at, graceUntil: state.graceUntil, patientUntil, stands: false }
+  const ctx: RuleContext = {
+    now,
+    index,
+    at,
+    graceUntil: state.graceUntil,
+    patientUntil: Math.max(state.graceUntil, heardAgainAt ? heardAgainAt + grace : 0),
+    stands: false,
+    standsOnForecast: false,
+    forecast: forecasts?.precincts.get(p.code) ?? null,
+    forecastAt: forecasts?.at ?? 0,
+  }
   if (at.sharesLine) ctx.together = at.sharesLine.map(code => state.precincts.get(code)!).filter(Boolean)
   return ctx
 }
@@ -109,8 +130,14 @@ function judgePrecinct(
     let key = anyStands ? reasonKey(rule.rule, p.code, subject) : ''
     const standing = anyStands ? p.reasons[key] : undefined
     ctx.stands = standing !== undefined
+    ctx.standsOnForecast = ctx.forecast === null && standing?.evidence.forecastAt !== undefined
     const condition = rule.test(p, ctx, subject)
     if (!condition) return
+    if (condition === 'held') {
+      present.add(key)
+      raised.add(rule.rule)
+      return
+    }
     if (!anyStands) key = reasonKey(rule.rule, p.code, subject)
     present.add(key)
     if (standing) raised.add(rule.rule)
@@ -134,15 +161,28 @@ function judgePrecinct(
     if (rule.subjects) for (const subject of rule.subjects(p)) judge(rule, subject)
     else judge(rule, '')
   }
-  let goneNow: Map<string, Instant> | null = null
+  const gone = goneOf(p, present, held, before, ctx, drafts)
+  if (gone || delayed) memory.set(p.code, { gone: gone ?? NONE, delayed: delayed ?? NONE })
+  else if (before) memory.delete(p.code)
+}
+
+/** Since when each reason that stands and is no longer so has been gone; null: none. */
+function goneOf(
+  p: PrecinctState,
+  present: ReadonlySet<string>,
+  held: ReadonlySet<RuleName>,
+  before: PendingOf | undefined,
+  { index, now }: RuleContext,
+  drafts: Draft[],
+): Map<string, Instant> | null {
+  let gone: Map<string, Instant> | null = null
   for (const key in p.reasons) {
     const reason = p.reasons[key]!
     if (present.has(key) || held.has(reason.rule)) continue
-    goneNow ??= new Map()
-    goneNow.set(key, judgeGone(reason, before?.gone.get(key), ctx.index, ctx.now, drafts))
+    gone ??= new Map()
+    gone.set(key, judgeGone(reason, before?.gone.get(key), index, now, drafts))
   }
-  if (goneNow || delayed) memory.set(p.code, { gone: goneNow ?? NONE, delayed: delayed ?? NONE })
-  else if (before) memory.delete(p.code)
+  return gone
 }
 
 /** What is held here; the line of several precincts only where none of them is heard. */
@@ -159,58 +199,4 @@ function heldHere(p: PrecinctState, ctx: RuleContext, linkBroken: boolean): Read
 function isOver(p: PrecinctState, { rule, ofLine }: Rule, { together }: RuleContext): boolean {
   if (!ofLine || !together) return overForGood(p, rule)
   return together[0] !== p || together.every(q => overForGood(q, rule))
-}
-
-/** The county's own reason. Returns whether the link is to be taken as broken. */
-function judgeLink(
-  state: DayState,
-  index: PlanIndex,
-  now: Instant,
-  memory: Memory,
-  drafts: Draft[],
-): boolean {
-  const standing = state.reasons['own-link']
-  if (!standing && !index.plan.policy.rules['own-link'].enabled) return false
-  const link = ownLink(state, index, now)
-  const broken = index.plan.policy.rules['own-link'].enabled && (standing ? link.stillBroken : link.broken)
-  if (broken) {
-    memory.delete(COUNTY)
-    const condition: Condition = {
-      since: link.since ?? standing?.since ?? now,
-      voterMinutes: (comingToAll(index, now) * link.missing * ASSUMED.unseenMinutes) / link.of,
-      evidence: { missing: link.missing, of: link.of },
-    }
-    const draft = raise('own-link', null, 'own-link', condition, standing, index, now)
-    if (draft) drafts.push(draft)
-  } else if (!standing) memory.delete(COUNTY)
-  else {
-    const since = judgeGone(standing, memory.get(COUNTY)?.gone.get('own-link'), index, now, drafts)
-    memory.set(COUNTY, { gone: new Map([['own-link', since]]), delayed: NONE })
-  }
-  return broken
-}
-
-/** Since when a standing reason has been gone; its end is drafted once the hold is over. */
-function judgeGone(
-  reason: Reason,
-  goneSince: Instant | undefined,
-  index: PlanIndex,
-  now: Instant,
-  drafts: Draft[],
-): Instant {
-  // A memory older than the reason itself is of an earlier one with the same key.
-  const since = goneSince === undefined || goneSince < reason.raisedAt ? now : goneSince
-  const endsAt = since + index.plan.policy.rules[reason.rule].holdMinutes * MINUTE
-  if (endsAt <= now)
-    drafts.push({
-      kind: 'ReasonEnded',
-      version: kinds.ReasonEnded.version,
-      precinct: reason.precinct,
-      source: 'system',
-      number: null,
-      occurredAt: endsAt,
-      origin: { via: 'system' },
-      body: { key: reason.key, rule: reason.rule },
-    })
-  return since
 }

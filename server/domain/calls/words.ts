@@ -3,6 +3,10 @@ import type { Reason, Standing } from '../day/state.ts'
 import type { PlanBrief } from '../plan/brief.ts'
 import type { RuleName } from '../plan/policy.ts'
 import type { Instant } from '../time.ts'
+import * as ahead from './words/ahead.ts'
+import { arithmetic } from './words/arithmetic.ts'
+import * as counts from './words/counts.ts'
+import * as hearing from './words/hearing.ts'
 import * as opening from './words/opening.ts'
 import * as running from './words/running.ts'
 import { listed, saying, type Words, type WordsOf } from './words/say.ts'
@@ -23,15 +27,20 @@ const wordsOf: Record<RuleName, WordsOf> = {
   'accessible-down': running.accessibleDown,
   'slot-in-use': running.slotInUse,
   'slot-forgotten': running.slotForgotten,
-  'count-missing': running.countMissing,
+  'count-missing': counts.countMissing,
+  'count-doubtful': counts.countDoubtful,
+  'counts-apart': counts.countsApart,
+  'not-reconciled': counts.notReconciled,
   'long-line': running.longLine,
-  'ballots-low': running.ballotsLow,
-  silent: running.silent,
-  'help-asked': running.helpAsked,
+  'line-growing': ahead.lineGrowing,
+  'ballots-low': ahead.ballotsLow,
+  silent: hearing.silent,
+  'help-asked': hearing.helpAsked,
   'not-closed': running.notClosed,
   'return-overdue': running.returnOverdue,
   'return-different': running.returnDifferent,
-  'own-link': running.ownLink,
+  'own-link': hearing.ownLink,
+  'silent-together': hearing.silentTogether,
 }
 
 /** What a rule is called on screens. */
@@ -47,7 +56,11 @@ export const ruleTitle: Readonly<Record<RuleName, string>> = {
   'slot-in-use': 'Slot in use',
   'slot-forgotten': 'Slot left open',
   'count-missing': 'No fresh count',
+  'count-doubtful': 'Count in doubt',
+  'counts-apart': 'Counts apart',
+  'not-reconciled': 'Not reconciled',
   'long-line': 'Line too long',
+  'line-growing': 'Line grows',
   'ballots-low': 'Ballots run low',
   silent: 'Silent',
   'help-asked': 'Help asked for',
@@ -55,6 +68,7 @@ export const ruleTitle: Readonly<Record<RuleName, string>> = {
   'return-overdue': 'Return overdue',
   'return-different': 'Return differs',
   'own-link': 'Our own link',
+  'silent-together': 'Silent together',
 }
 
 /** What a standing is called on screens. */
@@ -78,7 +92,7 @@ const MOST_NAMES = 6
  * @param now adds how long ago; absent: only the time
  */
 export function reasonWords(reason: Reason, brief: PlanBrief, now?: Instant): Words {
-  return wordsOf[reason.rule](saying(reason, brief, now))
+  return { ...wordsOf[reason.rule](saying(reason, brief, now)), risk: arithmetic(reason, brief) }
 }
 
 /**
@@ -90,8 +104,9 @@ export function lineWords(
   brief: PlanBrief,
   now?: Instant,
 ): Words {
-  const each = line.reasons.map(reason => reasonWords(reason, brief, now))
-  const ofCounty = line.reasons[0]?.precinct === null
+  const reasons = spoken(line.reasons)
+  const each = reasons.map(reason => reasonWords(reason, brief, now))
+  const ofCounty = reasons[0]?.precinct === null
   const shared = line.precincts.length > 1 && !ofCounty ? `${placesOf(line.precincts, brief)}: ` : ''
   const heads = distinct(each.map(w => w.headline))
   const one = shared !== '' && heads.length === 1
@@ -102,7 +117,25 @@ export function lineWords(
       : shared + distinct(each.map((w, i) => (i === 0 ? w.fact : `${w.headline}: ${w.fact}`))).join(' '),
     ask: distinct(each.map(w => w.ask)).join(' '),
     ends: distinct(each.map(w => w.ends)).join(' '),
+    risk: riskOf(line, brief),
   }
+}
+
+/** Where a shared cause of silence is told, it speaks first, and the silence of each needs no more words. */
+function spoken(reasons: readonly Reason[]): readonly Reason[] {
+  const causes = reasons.filter(r => r.rule === 'silent-together')
+  if (causes.length === 0) return reasons
+  return [...causes, ...reasons.filter(r => r.rule !== 'silent-together' && r.rule !== 'silent')]
+}
+
+/** A line has the largest voter-minutes of a precinct's reasons, summed over its precincts. */
+function riskOf({ precincts, reasons }: Pick<CallLine, 'precincts' | 'reasons'>, brief: PlanBrief): string {
+  let largest: Reason | undefined
+  for (const r of reasons) if (!largest || r.voterMinutes > largest.voterMinutes) largest = r
+  if (!largest || largest.voterMinutes === 0) return ''
+  if (precincts.length > 1 && largest.rule !== 'own-link')
+    return `Summed over these ${precincts.length} precincts, of each its largest.`
+  return arithmetic(largest, brief)
 }
 
 function placesOf(codes: readonly string[], brief: PlanBrief): string {

@@ -13,17 +13,15 @@ const SHARED_REASONS = 20
 /**
  * The call list: standing reasons, a line for each precinct.
  *
- * - Four or more precincts that fell silent within five minutes are one line. A precinct of theirs with a graver
- *   reason has a line of its own too, for all but its silence; lesser reasons stand on the shared line.
+ * - Silent precincts that a standing `silent-together` names are one line; of the others four or more that fell silent
+ *   within five minutes are. A precinct of theirs with a graver reason has a line of its own too, for all but its
+ *   silence; lesser reasons stand on the shared line. Of two such causes the graver has the precincts that both name.
  * - A line has the tier of its gravest reason and stands since the first reason of that tier. Its voter-minutes
  *   are the largest of a precinct's reasons (they concern the same voters), summed over precincts.
- * - Order: the county's own reasons; then tier, voter-minutes (most first), since, key. Lines that step back
+ * - Order: what is of the county alone; then tier, voter-minutes (most first), since, key. Lines that step back
  *   (taken, deferred, being watched) come after all others, in the same order.
  */
 export function callList(state: DayState, index: PlanIndex, now: Instant): CallLine[] {
-  const county = Object.values(state.reasons)
-    .sort(compareReasons)
-    .map(r => line(r.key, [], [r], r.voterMinutes, IDLE, now))
   const lines: CallLine[] = []
   const standing: PrecinctState[] = []
   for (const { code } of index.plan.precincts) {
@@ -31,10 +29,15 @@ export function callList(state: DayState, index: PlanIndex, now: Instant): CallL
     if (p && hasAny(p.reasons)) standing.push(p)
   }
   const shared = new Set<string>()
-  for (const group of silentTogether(standing)) {
+  const share = (group: readonly Silent[], causes: readonly Reason[]) => {
     for (const { p } of group) shared.add(p.code)
-    lines.push(sharedLine(group, now))
+    lines.push(sharedLine(group, causes, now))
   }
+  const silent = silentOf(standing)
+  const { groups, alone } = byCause(Object.values(state.reasons).sort(compareReasons), silent)
+  for (const { group, causes } of groups) share(group, causes)
+  for (const group of silentTogether(silent.filter(({ p }) => !shared.has(p.code)))) share(group, [])
+  const county = alone.map(r => line(r.key, [], [r], r.voterMinutes, IDLE, now))
   for (const p of standing) {
     const reasons = Object.values(p.reasons)
     const own = shared.has(p.code) ? apart(reasons) : reasons
@@ -73,13 +76,45 @@ function compareLines(a: CallLine, b: CallLine): number {
 
 type Silent = { p: PrecinctState; silent: Reason }
 
-function silentTogether(standing: readonly PrecinctState[]): Silent[][] {
+function silentOf(standing: readonly PrecinctState[]): Silent[] {
   const all: Silent[] = []
   for (const p of standing) {
     const silent = Object.values(p.reasons).find(r => r.rule === 'silent')
     if (silent) all.push({ p, silent })
   }
-  all.sort((a, b) => a.silent.since - b.silent.since || (a.p.code < b.p.code ? -1 : 1))
+  return all.sort((a, b) => a.silent.since - b.silent.since || (a.p.code < b.p.code ? -1 : 1))
+}
+
+type Caused = { group: readonly Silent[]; causes: Reason[] }
+
+/**
+ * Silent precincts by the county's reasons that name them, each by the first. A reason all of whose precincts have gone
+ * to one before it stands on that one's line; one that names none that is silent stands alone.
+ */
+function byCause(
+  county: readonly Reason[],
+  silent: readonly Silent[],
+): { groups: Caused[]; alone: readonly Reason[] } {
+  const groups: Caused[] = []
+  const alone: Reason[] = []
+  const taken = new Map<string, Caused>()
+  for (const reason of county) {
+    const { precincts } = reason.evidence
+    const named = reason.rule === 'silent-together' && Array.isArray(precincts) ? new Set(precincts) : null
+    const here = named ? silent.filter(({ p }) => named.has(p.code)) : []
+    const group = here.filter(({ p }) => !taken.has(p.code))
+    if (group.length > 0) {
+      const made = { group, causes: [reason] }
+      for (const { p } of group) taken.set(p.code, made)
+      groups.push(made)
+    } else if (here.length > 0) taken.get(here[0]!.p.code)!.causes.push(reason)
+    else alone.push(reason)
+  }
+  return { groups, alone }
+}
+
+/** Those in order of their silence that fell silent together, where no cause is known. */
+function silentTogether(all: readonly Silent[]): Silent[][] {
   const groups: Silent[][] = []
   let i = 0
   while (i < all.length) {
@@ -100,8 +135,8 @@ function apart(reasons: readonly Reason[]): Reason[] {
   return others.some(r => higherTier(r.tier, silent.tier)) ? others : []
 }
 
-function sharedLine(group: readonly Silent[], now: Instant): CallLine {
-  const reasons: Reason[] = []
+function sharedLine(group: readonly Silent[], causes: readonly Reason[], now: Instant): CallLine {
+  const reasons: Reason[] = [...causes]
   let voterMinutes = 0
   for (const { p, silent } of group) {
     const all = Object.values(p.reasons)
@@ -111,14 +146,15 @@ function sharedLine(group: readonly Silent[], now: Instant): CallLine {
   }
   const precincts = group.map(({ p }) => p.code)
   const made = line(
-    `silent-together:${group[0]!.silent.since}`,
+    causes[0]?.key ?? `silent-together:${group[0]!.silent.since}`,
     precincts,
     reasons,
     voterMinutes,
     sharedCall(group),
     now,
   )
-  return { ...made, reasons: made.reasons.slice(0, SHARED_REASONS) }
+  const others = made.reasons.filter(r => !causes.includes(r))
+  return { ...made, reasons: [...causes, ...others].slice(0, SHARED_REASONS) }
 }
 
 /** Taken where all are taken by the same person; back where all are, until the first returns. */

@@ -1,5 +1,6 @@
 import type { Entry } from '../log/entry.ts'
 import type { PlannedIn } from '../plan/brief.ts'
+import { closingDifferences } from '../reconcile/close.ts'
 import { own, put } from './bounded.ts'
 import { publicCounted } from './evolveCounts.ts'
 import { later, newer, registered } from './stamp.ts'
@@ -19,14 +20,13 @@ export function closingTape(p: PrecinctState, entry: Entry<'ClosingTapeSigned'>,
 }
 
 /**
- * Whether the ballots add up: delivered − left = tabulated + in slot + provisional + spoiled + challenged
- * (the first of the two identities of the design; `tabulated` as the precinct states it, in ballots).
+ * How far the counts at closing differ (reconcile/close.ts), as the precinct states them. An explanation is kept apart
+ * from the entry, so that it can be erased; that there was one stays.
  */
 export function reconciled(p: PrecinctState, entry: Entry<'CountsReconciled'>) {
-  const b = entry.body
-  const used = b.delivered - b.left
-  const addsUp = used === b.tabulated + b.inSlot + b.provisional + b.spoiled + b.challenged
-  p.reconciled = newer(p.reconciled, registered(entry, addsUp))
+  const differences = closingDifferences(entry.body)
+  const explained = entry.origin.detailHash !== undefined || entry.body.explanation !== undefined
+  p.reconciled = newer(p.reconciled, registered(entry, { ...differences, explained }))
 }
 
 type Return = NonNullable<PrecinctState['departed']>

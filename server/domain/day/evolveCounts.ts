@@ -1,6 +1,7 @@
 import type { Entry } from '../log/entry.ts'
 import type { CountName } from '../log/fields.ts'
 import { type PlanIndex, type PlannedIn, QUARTER, QUARTERS } from '../plan/brief.ts'
+import type { Instant } from '../time.ts'
 import { own, put } from './bounded.ts'
 import { copyOfCounts } from './copies.ts'
 import { feedsAfterCount } from './evolveSlot.ts'
@@ -49,6 +50,7 @@ export function countedAll(
   }
   p.counts = counts
   if (writes.checkedIn) onCurve(p, writes.checkedIn, index)
+  if (writes.inLine) onLines(p, writes.inLine, index)
   if (writes.inSlot) feedsAfterCount(p)
 }
 
@@ -66,11 +68,26 @@ export function checkedInAt(p: PrecinctState, write: Register<number>, index: Pl
   onCurve(p, write, index)
 }
 
-/** The latest count of each quarter hour; what lies outside the day's 30 hours is put into its first or last. */
+export function inLineAt(p: PrecinctState, write: Register<number>, index: PlanIndex) {
+  counted(p, 'inLine', write)
+  onLines(p, write, index)
+}
+
+/** The latest count of each quarter hour. */
 function onCurve(p: PrecinctState, write: Register<number>, index: PlanIndex) {
-  const quarter = Math.floor((write.asOf - index.brief.midnight) / QUARTER)
-  const q = Math.min(QUARTERS - 1, Math.max(0, quarter))
+  const q = quarterOf(write.asOf, index)
   if (later(write, p.curve[q])) p.curve = { ...p.curve, [q]: write }
+}
+
+/** The latest line of each quarter hour. */
+function onLines(p: PrecinctState, write: Register<number>, index: PlanIndex) {
+  const q = quarterOf(write.asOf, index)
+  if (later(write, p.lines[q])) p.lines = { ...p.lines, [q]: write }
+}
+
+/** What lies outside the day's 30 hours is put into its first or last quarter. */
+function quarterOf(at: Instant, index: PlanIndex): number {
+  return Math.min(QUARTERS - 1, Math.max(0, Math.floor((at - index.brief.midnight) / QUARTER)))
 }
 
 /** Sheets through one tabulator. */
@@ -80,9 +97,9 @@ export function publicCounted(p: PrecinctState, tag: string, write: Register<num
   )
 }
 
-export function lineReported(p: PrecinctState, entry: Entry<'LineReported'>) {
+export function lineReported(p: PrecinctState, entry: Entry<'LineReported'>, index: PlanIndex) {
   const asOf = statedAt(entry, entry.body.asOf)
-  counted(p, 'inLine', registered(entry, entry.body.inLine, asOf))
+  inLineAt(p, registered(entry, entry.body.inLine, asOf), index)
   const { stationsWorking } = entry.body
   if (stationsWorking !== undefined)
     p.stationsWorking = newer(p.stationsWorking, registered(entry, stationsWorking, asOf))

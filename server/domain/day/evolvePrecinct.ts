@@ -2,7 +2,7 @@ import type { Entry } from '../log/entry.ts'
 import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
 import { insertSorted } from './bounded.ts'
 import { closingTape, departed, received, reconciled } from './evolveClosing.ts'
-import { checkedInAt, counted, countsReported, lineReported } from './evolveCounts.ts'
+import { checkedInAt, counted, countsReported, inLineAt, lineReported } from './evolveCounts.ts'
 import { replaced, wentDown } from './evolveEquipment.ts'
 import { heartbeat } from './evolveHeartbeat.ts'
 import { seal, stepSaid, tapeRejected, tapeVerified, team } from './evolveOpening.ts'
@@ -19,7 +19,7 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
     case 'HeartbeatReceived':
       return heartbeat(p, entry, planned, index)
     case 'LineReported':
-      return lineReported(p, entry)
+      return lineReported(p, entry, index)
     case 'TeamReported':
       return team(p, entry, planned)
     case 'StepCompleted':
@@ -41,11 +41,10 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
     case 'PollsResumed':
       return polls(p, registered(entry, 'open'), 'resumed')
     case 'PollsClosed':
-      if (entry.body.stillInLine !== undefined)
-        counted(p, 'inLine', registered(entry, entry.body.stillInLine))
+      if (entry.body.stillInLine !== undefined) inLineAt(p, registered(entry, entry.body.stillInLine), index)
       return polls(p, registered(entry, 'closed'), 'closed')
     case 'LastVoterServed':
-      return counted(p, 'inLine', registered(entry, 0))
+      return inLineAt(p, registered(entry, 0), index)
     case 'PlaceMoved':
       p.movedAt = latest(p.movedAt, entry.occurredAt)
       return

@@ -13,12 +13,10 @@ export function slot(p: PrecinctState, write: Register<'open' | 'locked'>) {
 /** Ballots taken out: fed, counted by hand or handed over with a note. A count of the slot made later says it all. */
 export function slotFed(p: PrecinctState, entry: Entry<'SlotBallotsFed'>) {
   const { fed, handCounted, handedOver } = entry.body
-  const feed: SlotFeed = {
-    taken: fed + handCounted + handedOver,
-    asOf: entry.occurredAt,
-    source: entry.source,
-    number: entry.number,
-  }
+  const stamp = { asOf: entry.occurredAt, source: entry.source, number: entry.number }
+  const howMany = handCounted + handedOver
+  if (howMany > 0) p.setAside = insertStamped(p.setAside, { howMany, ...stamp }, LIMITS.feeds)
+  const feed: SlotFeed = { taken: fed + howMany, ...stamp }
   if (p.counts.inSlot && later(p.counts.inSlot, feed)) return
   p.feeds = insertStamped(p.feeds, feed, LIMITS.feeds)
 }

@@ -1,4 +1,5 @@
 import type { Entry } from '../log/entry.ts'
+import { heardAfter, NO_RHYTHM } from '../silence/accrual.ts'
 import { fromRfc3339 } from '../time.ts'
 import { copyOf } from './copies.ts'
 import { unheard, withDevice } from './heard.ts'
@@ -12,6 +13,7 @@ export function evolveSystem(p: PrecinctState, entry: Entry) {
     case 'DeviceEnrolled': {
       const { device: id, replaces } = entry.body
       if (replaces !== undefined) revoke(p, replaces)
+      p.rhythm = NO_RHYTHM
       // A device may have spoken before this is folded in: what is known of it stays.
       if (!p.devices.some(d => d.id === id)) withDevice(p, unheard(id, entry.recordedAt))
       return
@@ -65,13 +67,22 @@ export function evolveDay(state: DayState, entry: Entry) {
     case 'ServiceResumed':
       state.graceUntil = latest(state.graceUntil, fromRfc3339(entry.body.graceUntil))
       return
+    case 'ForecastMade':
+      state.forecastBase = {
+        at: entry.occurredAt,
+        position: entry.position,
+        precincts: new Map(state.precincts),
+      }
+      return
     case 'DevicesHeard':
       for (const code in entry.body.heard) {
         const before = state.precincts.get(code)
         if (!before) continue
         const p = copyOf(before)
         p.touchedAt = Math.max(p.touchedAt, entry.position)
-        p.heardAt = latest(p.heardAt, fromRfc3339(entry.body.heard[code]!))
+        const at = fromRfc3339(entry.body.heard[code]!)
+        if (p.heardAt !== null) p.rhythm = heardAfter(p.rhythm, at - p.heardAt)
+        p.heardAt = latest(p.heardAt, at)
         state.precincts.set(code, p)
       }
       return

@@ -32,6 +32,7 @@ const VERDICTS: ReadonlySet<Kind> = new Set<Kind>([
   'ReasonRaised',
   'ReasonEnded',
   'ServiceResumed',
+  'ForecastMade',
 ])
 
 export function isVerdict(entry: Entry): boolean {

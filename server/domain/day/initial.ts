@@ -1,4 +1,5 @@
 import type { PlanIndex } from '../plan/brief.ts'
+import { NO_RHYTHM } from '../silence/accrual.ts'
 import type { CallState, DayState, PrecinctState } from './state.ts'
 
 /** A line that nobody took. */
@@ -26,6 +27,7 @@ export function initialDay(day: string, index: PlanIndex): DayState {
     errands: new Map(),
     reasons: {},
     graceUntil: 0,
+    forecastBase: null,
   }
 }
 
@@ -34,6 +36,7 @@ function initialPrecinct(code: string): PrecinctState {
     code,
     heardAt: null,
     silentSince: null,
+    rhythm: NO_RHYTHM,
     device: null,
     devices: [],
     team: null,
@@ -50,6 +53,7 @@ function initialPrecinct(code: string): PrecinctState {
     publicCounts: {},
     stationsWorking: null,
     curve: {},
+    lines: {},
     down: {},
     downSaid: {},
     downList: null,
@@ -57,6 +61,7 @@ function initialPrecinct(code: string): PrecinctState {
     replacements: {},
     slot: null,
     feeds: [],
+    setAside: [],
     changes: [],
     silences: [],
     marks: [],

@@ -1,6 +1,7 @@
 import type { Via } from '../log/entry.ts'
 import type { CountName } from '../log/fields.ts'
 import type { RuleName, Tier } from '../plan/policy.ts'
+import type { Rhythm } from '../silence/accrual.ts'
 import type { Instant } from '../time.ts'
 
 /**
@@ -55,6 +56,9 @@ export type Change = Stamp & {
 type Silence = { from: Instant; to: Instant | null }
 
 export type SlotFeed = Stamp & { taken: number }
+
+/** Ballots that left the slot and go into no tabulator: counted by hand, or handed over with a note. */
+type SetAside = Stamp & { howMany: number }
 
 export type TapeState = 'verified' | 'rejected'
 
@@ -134,6 +138,8 @@ export type PrecinctState = {
   heardAt: Instant | null
   /** Set by PrecinctFellSilent, cleared by PrecinctHeardAgain. */
   silentSince: Instant | null
+  /** Gaps before unchanged heartbeats, as the minute's lists have them; begins anew with another device. */
+  rhythm: Rhythm
   /** The one heard last that isn't revoked, and all that are known. */
   device: DeviceState | null
   devices: readonly DeviceState[]
@@ -157,6 +163,8 @@ export type PrecinctState = {
   stationsWorking: Register<number> | null
   /** Latest checked-in count of each quarter hour since the day's midnight, by index (0–119). */
   curve: Readonly<Record<number, Register<number>>>
+  /** Latest line reported in each quarter hour, by the same index. */
+  lines: Readonly<Record<number, Register<number>>>
   /** Whether a piece of equipment is down, by tag: the later of what was said of it and of the latest full list. */
   down: Readonly<Record<string, Register<{ down: boolean }>>>
   downSaid: Readonly<Record<string, Register<{ down: boolean }>>>
@@ -167,6 +175,8 @@ export type PrecinctState = {
   slot: Register<'open' | 'locked'> | null
   /** Ballots taken out since the latest count of the slot. */
   feeds: readonly SlotFeed[]
+  /** Of the whole day: a newer count of the slot doesn't bring them back. */
+  setAside: readonly SetAside[]
   changes: readonly Change[]
   silences: readonly Silence[]
   marks: readonly Mark[]
@@ -177,7 +187,8 @@ export type PrecinctState = {
   /** Position of the last call that was logged as solved; 0: none. */
   solvedAt: number
   incidents: number
-  reconciled: Register<boolean> | null
+  /** Differences of the counts at closing (reconcile/close.ts), and whether an explanation was written with them. */
+  reconciled: Register<{ ballots: number; voters: number; explained: boolean }> | null
   closingTapes: Readonly<Record<string, Register<number>>>
   /** `carriers` null: not said (a heartbeat says only that it left). */
   departed: Register<{
@@ -217,6 +228,15 @@ export type DayState = {
   reasons: Readonly<Record<string, Reason>>
   /** Silence deadlines restart here after an outage of our own; 0: never. */
   graceUntil: Instant
+  /** What the latest forecasts were made from; null: none was made yet. */
+  forecastBase: ForecastBase | null
+}
+
+/** The precincts as they were at an entry: records never change, so a copy of one map keeps them all. */
+export type ForecastBase = {
+  at: Instant
+  position: number
+  precincts: ReadonlyMap<string, PrecinctState>
 }
 
 export const LIMITS = {

@@ -23,6 +23,11 @@ export const ruleName = z.enum([
   'return-overdue',
   'return-different',
   'own-link',
+  'line-growing',
+  'count-doubtful',
+  'counts-apart',
+  'not-reconciled',
+  'silent-together',
 ])
 
 /** Verdicts of the system: recorded once, read ever after, never recomputed. */
@@ -65,6 +70,11 @@ export const systemKinds = {
       evidence: z.record(z.string(), z.union([z.number(), z.string(), z.boolean(), z.array(z.string())])),
     }),
   },
+  /**
+   * The day's forecasts were made from what the log held up to here: live, in the replay and on every node they are
+   * reckoned from this same beginning of the log.
+   */
+  ForecastMade: { version: 1, erasable: [], body: z.strictObject({}) },
   ReasonEnded: {
     version: 1,
     erasable: [],

@@ -1,5 +1,6 @@
 import { nothingPending, type Pending, verdicts } from '../../../server/domain/calls/verdicts.ts'
 import { evolve } from '../../../server/domain/day/evolve.ts'
+import type { Forecasts } from '../../../server/domain/forecast/forecast.ts'
 import type { Draft, Entry } from '../../../server/domain/log/entry.ts'
 import type { Instant } from '../../../server/domain/time.ts'
 import { at, type Given } from '../../support/given.ts'
@@ -7,7 +8,7 @@ import { at, type Given } from '../../support/given.ts'
 /** The running day's judging without the running: what is judged is folded in, as its log would have it. */
 export type Judged = {
   /** Judges at a time (HH:MM, HH:MM:SS, or an instant) and folds what came of it. */
-  at(time: string | Instant, only?: string[]): Draft[]
+  at(time: string | Instant, only?: string[], forecasts?: Forecasts): Draft[]
   /** Keys of the reasons that stand at a precinct, or in the county. */
   stands(precinct: string | null): string[]
   pending(): Pending
@@ -16,9 +17,9 @@ export type Judged = {
 export function judging(day: Given): Judged {
   let pending = nothingPending()
   return {
-    at(time, only) {
+    at(time, only, forecasts) {
       const now = typeof time === 'string' ? at(time) : time
-      const judged = verdicts(day.state, day.index, now, pending, only)
+      const judged = verdicts(day.state, day.index, now, pending, only, forecasts)
       pending = judged.pending
       write(day, judged.drafts, now)
       return judged.drafts

@@ -41,7 +41,7 @@ const openWithLongLine = () => [
 describe('a restart', () => {
   it('P8: says nothing again of a silent precinct, and ends nothing of it, in the grace or after it', () => {
     const day = givenPlan(aPlan(), ...openWithLongLine())
-    const before = watch(day, '07:01', '08:00')
+    const before = watch(day, '07:01', '08:09')
     expect(before.map(d => d.precinct === 'E-01' && d.kind)).toContain('PrecinctFellSilent')
     const stood = Object.keys(day.p('E-01').reasons).sort()
     expect(stood).toContain('silent:E-01')

@@ -148,3 +148,102 @@ describe('one cause across many precincts', () => {
     expect(many[0]?.reasons.length).toBeLessThanOrEqual(20)
   })
 })
+
+describe('a cause that silent precincts share', () => {
+  const plan = aWidePlan(20)
+  const code = (i: number) => `W-${String(i).padStart(3, '0')}`
+  const cause = (name: string, codes: number[], more = {}): Said => ({
+    ...raised(null, '09:01', 'silent-together', {
+      key: `silent-together:area:${name}`,
+      tier: 'soon',
+      voterMinutes: 50,
+      evidence: { group: 'area', name, precincts: codes.map(code) },
+      ...more,
+    }),
+  })
+  const silent = (codes: number[], time = '09:00') =>
+    codes.map(i => raised(code(i), time, 'silent', { tier: 'soon', voterMinutes: 10 }))
+
+  test('is one line of those that it names, by its key, and first of its reasons', () => {
+    const [line, ...others] = givenPlan(plan, ...silent([1, 2, 3]), cause('North', [1, 2, 3])).calls('09:10')
+    expect(others).toEqual([])
+    expect(line).toMatchObject({
+      key: 'silent-together:area:North',
+      precincts: ['W-001', 'W-002', 'W-003'],
+      tier: 'soon',
+      voterMinutes: 30,
+      steppedBack: false,
+    })
+    expect(line?.reasons.map(r => r.rule)).toEqual(['silent-together', 'silent', 'silent', 'silent'])
+  })
+
+  test('stands in its tier’s place, after what is graver', () => {
+    const day = givenPlan(
+      plan,
+      ...silent([1, 2, 3]),
+      cause('North', [1, 2, 3]),
+      raised('W-009', '09:05', 'not-open', { tier: 'stop' }),
+    )
+    expect(keys(day.calls('09:10'))).toEqual(['W-009', 'silent-together:area:North'])
+  })
+
+  test('leaves the others to be grouped by their five minutes, or to stand alone', () => {
+    const day = givenPlan(
+      plan,
+      ...silent([1, 2, 3, 4, 5, 6, 7]),
+      ...silent([9], '09:30'),
+      cause('North', [1, 2, 3]),
+    )
+    expect(
+      day
+        .calls('09:40')
+        .map(l => l.precincts.length)
+        .sort(),
+    ).toEqual([1, 3, 4])
+    const few = givenPlan(plan, ...silent([1, 2, 3, 4, 5, 6]), cause('North', [1, 2, 3]))
+    expect(few.calls('09:10').map(l => l.precincts.length)).toEqual([3, 1, 1, 1])
+  })
+
+  test('a precinct of theirs with a graver reason has its own line too, for all but its silence', () => {
+    const day = givenPlan(
+      plan,
+      ...silent([1, 2, 3]),
+      cause('North', [1, 2, 3]),
+      raised('W-002', '08:50', 'tabulator-down', { tier: 'now', voterMinutes: 70 }),
+      raised('W-003', '08:50', 'slot-in-use', { tier: 'watch' }),
+    )
+    const [own, shared, ...others] = day.calls('09:10')
+    expect(others).toEqual([])
+    expect(own).toMatchObject({ key: 'W-002', precincts: ['W-002'] })
+    expect(own?.reasons.map(r => r.rule)).toEqual(['tabulator-down'])
+    expect(shared?.precincts).toEqual(['W-001', 'W-002', 'W-003'])
+    expect(shared?.reasons.at(-1)?.rule).toBe('slot-in-use')
+  })
+
+  test('of two that name the same precincts the graver has them, and none is lost', () => {
+    const both = [cause('North', [1, 2, 3]), cause('Coast', [1, 2, 3], { voterMinutes: 90 })]
+    const lines = givenPlan(plan, ...silent([1, 2, 3]), ...both).calls('09:10')
+    expect(keys(lines)).toEqual(['silent-together:area:Coast'])
+    expect(lines[0]?.reasons.slice(0, 2).map(r => r.key)).toEqual([
+      'silent-together:area:Coast',
+      'silent-together:area:North',
+    ])
+  })
+
+  test('who was heard again leaves the line; of nobody it is a line of the county until it ends', () => {
+    const said = [cause('North', [1, 2, 3]), ...silent([1, 2])]
+    expect(givenPlan(plan, ...said).calls('09:10')[0]?.precincts).toEqual(['W-001', 'W-002'])
+    const nobody = givenPlan(plan, cause('North', [1, 2, 3])).calls('09:10')
+    expect(nobody).toMatchObject([{ key: 'silent-together:area:North', precincts: [] }])
+  })
+
+  test('is taken where all of them are', () => {
+    const take = (i: number) => desk(code(i), '09:05', 'CallTaken', {})
+    const said = [...silent([1, 2, 3]), cause('North', [1, 2, 3])]
+    expect(givenPlan(plan, ...said, take(1), take(2), take(3)).calls('09:10')[0]).toMatchObject({
+      steppedBack: true,
+      call: { takenBy: 'ada' },
+    })
+    expect(givenPlan(plan, ...said, take(1)).calls('09:10')[0]?.steppedBack).toBe(false)
+  })
+})

@@ -104,8 +104,8 @@ describe('counts', () => {
     const body = { delivered, left, tabulated, inSlot, spoiled: 0, provisional: 0, challenged: 0 }
     const said = (b: typeof body) =>
       given(says('E-01', '20:10', 'CountsReconciled', { ...b, checkedIn: tabulated })).p('E-01')
-    expect(said(body).reconciled?.is).toBe(true)
-    expect(said({ ...body, tabulated: tabulated - 1 }).reconciled?.is).toBe(false)
+    expect(said(body).reconciled?.is).toMatchObject({ ballots: 0, explained: false })
+    expect(said({ ...body, tabulated: tabulated - 1 }).reconciled?.is.ballots).toBe(1)
     expect(said(body).counts.checkedIn?.is).toBe(tabulated)
   })
 })

@@ -21,7 +21,7 @@ export const notClosed: Rule = {
       evidence.inLine = line.is
       evidence.countedAt = line.asOf
     }
-    return { since: deadline, ...due, voterMinutes: 0, evidence }
+    return { since: deadline, ...due, risk: null, evidence }
   },
 }
 
@@ -44,7 +44,7 @@ export const returnOverdue: Rule = {
     const evidence: Condition['evidence'] = { returnByAt: ctx.index.brief.returnBy }
     if (p.departed) evidence.departedAt = p.departed.asOf
     if (said) Object.assign(evidence, { saidReceived: true, saidReceivedAt: said.asOf })
-    return { since: deadline, ...due, voterMinutes: 0, evidence }
+    return { since: deadline, ...due, risk: null, evidence }
   },
 }
 
@@ -60,6 +60,6 @@ export const returnDifferent: Rule = {
     const difference = compareReturn(p, ctx.at)
     if (difference === null || !isDifferent(difference)) return null
     const since = p.received.asOf
-    return { since, voterMinutes: 0, evidence: { receivedAt: since, ...difference } }
+    return { since, risk: null, evidence: { receivedAt: since, ...difference } }
   },
 }

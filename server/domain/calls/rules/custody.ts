@@ -17,7 +17,7 @@ export const tapeRejected: Rule = {
     if (tape?.is.is !== 'rejected' || own(p.replaced, tabulator) !== undefined) return null
     return {
       since: tape.asOf,
-      voterMinutes: comingSoon(ctx) * ASSUMED.slotMinutes,
+      risk: comingSoon(ctx, ASSUMED.slotMinutes),
       evidence: {
         tabulator,
         problems: [...tape.is.problems],
@@ -43,7 +43,7 @@ export const sealDifferent: Rule = {
     if (state === 'intact' && (planned === undefined || plainSeal(planned) === plainSeal(found))) return null
     return {
       since: seal.asOf,
-      voterMinutes: 0,
+      risk: null,
       evidence: { container, planned: planned ?? '', found, state, recordedAt: seal.asOf },
     }
   },

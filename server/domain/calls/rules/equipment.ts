@@ -19,7 +19,7 @@ export const tabulatorDown: Rule = {
     const another = anotherInUse(p, ctx.at, tabulator)
     return {
       since: downAt,
-      voterMinutes: slotOpen || another ? comingSoon(ctx) * ASSUMED.slotMinutes : heldBack(ctx, downAt),
+      risk: slotOpen || another ? comingSoon(ctx, ASSUMED.slotMinutes) : heldBack(ctx, downAt),
       evidence: { tabulator, slotOpen, another, downAt },
     }
   },
@@ -34,7 +34,7 @@ export const accessibleDown: Rule = {
     const downAt = downSince(p, tag)!
     return {
       since: downAt,
-      voterMinutes: heldBack(ctx, downAt) * ASSUMED.accessibleShare,
+      risk: heldBack(ctx, downAt, undefined, ASSUMED.accessibleShare),
       evidence: { equipment: tag, downAt },
     }
   },

@@ -1,4 +1,8 @@
+import type { PrecinctState } from '../../day/state.ts'
+import { ENOUGH_GAPS, phi } from '../../silence/accrual.ts'
 import { silentAt } from '../../silence/silence.ts'
+import type { Instant } from '../../time.ts'
+import { SECOND } from '../../time.ts'
 import { ASSUMED, comingSoon } from '../atRisk.ts'
 import type { Rule } from '../condition.ts'
 
@@ -13,10 +17,23 @@ export const silent: Rule = {
     if (at === null || ctx.now < at) return null
     return {
       since: at,
-      voterMinutes: comingSoon(ctx) * ASSUMED.unseenMinutes,
-      evidence: { heardAt: p.heardAt! },
+      risk: comingSoon(ctx, ASSUMED.unseenMinutes),
+      evidence: { heardAt: p.heardAt!, ...howUnlikely(p, p.silentSince ?? at) },
     }
   },
+}
+
+/** A chance smaller than one in so many is said as that: a rhythm of an hour or two proves no more. */
+const MOST_UNLIKELY = 1_000_000
+
+/**
+ * Where its device has kept a rhythm for long enough: the usual gap in seconds, and one in how many gaps would be as
+ * long as the quiet was when silence began (silence/accrual.ts); 1 to a million. Policy alone makes it silent.
+ */
+function howUnlikely({ rhythm, heardAt }: PrecinctState, at: Instant): Record<string, number> {
+  if (rhythm.gaps < ENOUGH_GAPS || heardAt === null) return {}
+  const oneIn = Math.round(10 ** phi(rhythm, at - heardAt))
+  return { usualGapSeconds: Math.round(rhythm.mean / SECOND), oneIn: Math.min(MOST_UNLIKELY, oneIn) }
 }
 
 /** The precinct asked for help and no logged call has answered. It is never too old, and closing doesn't end it. */
@@ -26,7 +43,7 @@ export const helpAsked: Rule = {
     if (!p.help) return null
     return {
       since: p.help.asOf,
-      voterMinutes: comingSoon(ctx) * ASSUMED.unseenMinutes,
+      risk: comingSoon(ctx, ASSUMED.unseenMinutes),
       evidence: { about: p.help.is.about, askedAt: p.help.asOf },
     }
   },

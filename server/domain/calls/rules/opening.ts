@@ -1,5 +1,4 @@
 import { pollsSince } from '../../day/evolvePolls.ts'
-import { readiness } from '../../readiness/readiness.ts'
 import { heardToday } from '../../silence/silence.ts'
 import { MINUTE } from '../../time.ts'
 import { heldBack, slowedCheckIn } from '../atRisk.ts'
@@ -20,7 +19,7 @@ export const notHeard: Rule = {
     const deadline = reportAt + ctx.index.plan.policy.notHeardAfterMinutes * MINUTE
     const due = absence(deadline, ctx)
     if (!due) return null
-    return { since: deadline, ...due, voterMinutes: heldBack(ctx, opensAt), evidence: { reportAt, opensAt } }
+    return { since: deadline, ...due, risk: heldBack(ctx, opensAt), evidence: { reportAt, opensAt } }
   },
 }
 
@@ -38,48 +37,12 @@ export const teamShort: Rule = {
     if (short === 0) return null
     return {
       since: team.asOf,
-      voterMinutes: slowedCheckIn(ctx, present / (present + short)),
+      risk: slowedCheckIn(ctx, present / (present + short)),
       evidence: {
         present,
         short,
         missing: missing.slice(0, 20).map(m => (m.howMany > 1 ? `${m.howMany} × ${m.role}` : m.role)),
         asOfAt: team.asOf,
-      },
-    }
-  },
-}
-
-/**
- * Minutes behind the usual times, until the polls are open. Two thresholds. At risk: those who arrive between
- * the legal hour and the expected ready time. A precinct that was never heard is not judged: nothing is known.
- */
-export const behindOnOpening: Rule = {
-  rule: 'behind-on-opening',
-  test(p, ctx) {
-    if (
-      ctx.now >= ctx.index.brief.closesAt ||
-      p.openedAt !== null ||
-      p.polls?.is === 'open' ||
-      heardToday(p, ctx.index) === null
-    )
-      return null
-    const { policy } = ctx.index.plan
-    const threshold = ctx.stands ? policy.behindOpeningEndMinutes : policy.behindOpeningMinutes
-    const { reportAt, opensAt } = ctx.index.brief
-    const ready = readiness(ctx.at.opening, reportAt, p.steps, ctx.now, policy.behindOpeningMinutes)
-    if (ready.holding === null || ready.minutesBehind < threshold) return null
-    if (!ctx.stands && ctx.now < ctx.patientUntil) return null
-    return {
-      since: ready.behindSince ?? ctx.now,
-      notBefore: ctx.patientUntil,
-      voterMinutes: heldBack(ctx, opensAt, ready.readyAt),
-      evidence: {
-        minutesBehind: Math.floor(ready.minutesBehind),
-        step: ready.holding,
-        done: ready.done,
-        of: ready.of,
-        readyAt: ready.readyAt,
-        opensAt,
       },
     }
   },
@@ -97,12 +60,12 @@ export const notOpen: Rule = {
     if (p.polls?.is === 'suspended') {
       const suspendedAt = pollsSince(p)!
       const since = Math.max(suspendedAt, opensAt)
-      return { since, voterMinutes: heldBack(ctx, since), evidence: { opensAt, suspendedAt } }
+      return { since, risk: heldBack(ctx, since), evidence: { opensAt, suspendedAt } }
     }
     const due = absence(opensAt, ctx)
     if (!due) return null
     const evidence: Record<string, number | boolean> = { opensAt }
     if (p.heardAt !== null) evidence.heardAt = p.heardAt
-    return { since: opensAt, ...due, voterMinutes: heldBack(ctx, opensAt), evidence }
+    return { since: opensAt, ...due, risk: heldBack(ctx, opensAt), evidence }
   },
 }

@@ -18,7 +18,7 @@ export const slotInUse: Rule = {
     if (out.length === 0) return null
     return {
       since: Math.max(p.slot.asOf, Math.min(...out.map(tag => outSince(p, tag)))),
-      voterMinutes: comingSoon(ctx) * ASSUMED.slotMinutes,
+      risk: comingSoon(ctx, ASSUMED.slotMinutes),
       evidence: withCount(p, { slotAt: p.slot.asOf, tabulators: [...out] }),
     }
   },
@@ -39,7 +39,7 @@ export const slotForgotten: Rule = {
       from = Math.max(from, worksSince(p, tag), verifiedSince(p, tag))
     const since = from + ctx.index.plan.policy.slotForgottenMinutes * MINUTE
     if (ctx.now < since) return null
-    return { since, voterMinutes: 0, evidence: withCount(p, { slotAt: p.slot.asOf, worksSinceAt: from }) }
+    return { since, risk: null, evidence: withCount(p, { slotAt: p.slot.asOf, worksSinceAt: from }) }
   },
 }
 

@@ -1,5 +1,5 @@
 import { MINUTE } from '../../time.ts'
-import { listed, minutesWords, type WordsOf } from './say.ts'
+import { listed, minutesWords, type Say, type WordsOf } from './say.ts'
 
 export const notHeard: WordsOf = say => ({
   headline: 'Not heard yet',
@@ -20,16 +20,36 @@ export const teamShort: WordsOf = say => {
 }
 
 export const behindOnOpening: WordsOf = say => {
+  const step = `“${say.step(say.text('step'))}”`
+  const steps = `${say.number('done') ?? 0} of ${say.number('of') ?? 0} steps done; ${step} holds it up.`
   const ready = say.number('readyAt')
   const opens = say.number('opensAt')
   const late = ready !== null && opens !== null ? Math.ceil((ready - opens) / MINUTE) : 0
   const then = late > 0 ? `, ${minutesWords(late)} after opening time` : ', before opening time'
-  return {
+  const said = {
     headline: 'Opening runs late',
-    fact: `${minutesWords(say.number('minutesBehind') ?? 0)} behind the usual times, ${say.number('done') ?? 0} of ${say.number('of') ?? 0} steps done; “${say.step(say.text('step'))}” holds it up. At the usual pace it is ready at ${say.time('readyAt')}${then}.`,
-    ask: `What is keeping “${say.step(say.text('step'))}”? Will you open on time, and what would help?`,
-    ends: 'It ends when the steps have caught up or the polls are open.',
+    ask: `What is keeping ${step}? Will you open on time, and what would help?`,
   }
+  if (say.number('forecastAt') === null)
+    return {
+      ...said,
+      fact: `${minutesWords(say.number('minutesBehind') ?? 0)} behind the usual times, ${steps} At the usual pace it is ready at ${say.time('readyAt')}${then}.`,
+      ends: 'It ends when the steps have caught up or the polls are open.',
+    }
+  return {
+    ...said,
+    fact: `Not ready by ${say.time('opensAt')} with a chance of ${say.number('chancePercent') ?? 0}%: most likely at ${say.time('readyAt')}${then}, in four cases of five from ${say.time('earliestAt')} to ${say.time('latestAt')}. ${steps}${stillOfUse(say)}`,
+    ends: 'It ends when the chance of being late falls under the policy’s lower bound, or when the polls are open.',
+  }
+}
+
+/** Until when help with the step that holds it up can still make it open on time. */
+function stillOfUse(say: Say): string {
+  const by = say.number('helpByAt')
+  if (by === null) return ''
+  return by <= (say.number('forecastAt') ?? 0)
+    ? ' Help with it comes too late for opening on time.'
+    : ` It must be done by ${say.clock(by)} for the rest to fit before opening time.`
 }
 
 export const notOpen: WordsOf = say => {

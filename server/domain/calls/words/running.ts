@@ -1,4 +1,4 @@
-import { listed, minutesWords, plural, type WordsOf } from './say.ts'
+import { listed, minutesWords, plural, sharedBy, type WordsOf } from './say.ts'
 
 export const tabulatorDown: WordsOf = say => {
   const eased = say.yes('slotOpen')
@@ -39,71 +39,11 @@ function inSlot(count: number | null, at: string): string {
   return count === null ? '' : ` Ballots in it at ${at}: ${count}.`
 }
 
-export const countMissing: WordsOf = say => {
-  const last = say.number('countedAt')
-  const every = minutesWords(say.number('everyMinutes') ?? 0)
-  return {
-    headline: 'No fresh count',
-    fact:
-      last === null
-        ? `No count has come since the polls opened; one is due at least every ${every}.`
-        : `The last count is of ${say.ago(last)}; one is due at least every ${every}.`,
-    ask: 'How many voters are checked in, what does each public counter show, how many are in line, how many ballots are left?',
-    ends: 'It ends with the next count.',
-  }
-}
-
-/** One line of several precincts, named; '' where it is the precinct's own. */
-function sharedBy(codes: readonly string[], name: (code: string) => string): string {
-  return codes.length > 1 ? `, in the one line of ${listed(codes.map(name))}` : ''
-}
-
 export const longLine: WordsOf = say => ({
   headline: 'Line too long',
-  fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}${sharedBy(say.list('sharedBy'), say.precinct)}. With ${plural(say.number('stations') ?? 0, 'check-in station')} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
+  fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}${sharedBy(say)}. With ${plural(say.number('stations') ?? 0, 'check-in station')} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
   ask: 'Where does it hold: check-in, booths or tabulator? Can another station be opened, and who could help? How many are in line now?',
   ends: 'It ends when a reported line means a wait under the policy’s lower bound.',
-})
-
-export const ballotsLow: WordsOf = say => {
-  const out = say.number('runsOutAt')
-  return {
-    headline: 'Ballots run low',
-    fact: `About ${plural(say.number('left') ?? 0, 'ballot')} left for ${plural(say.number('stillExpected') ?? 0, 'voter')} still expected (${say.number('counted') ?? 0} counted at ${say.time('countedAt')}). ${out === null ? 'They may just last.' : `At this pace the last goes at ${say.clock(out)}.`}`,
-    ask: 'How many ballots are left now, of each kind, and how many are still in sealed packs?',
-    ends: 'It ends when a count shows enough for the voters still expected.',
-  }
-}
-
-export const silent: WordsOf = say => ({
-  headline: 'Silent',
-  fact: `Nothing has been heard from here since ${say.ago(say.number('heardAt') ?? say.reason.since)}. How things stand there now is not known.`,
-  ask: 'Is everything running? Is the tablet on and charged, and does it say that it is connected? Give me your counts by telephone meanwhile.',
-  ends: 'It ends when the precinct is heard again.',
-})
-
-const ABOUT: Record<string, string> = {
-  'place-not-open': 'the place not being open',
-  equipment: 'equipment',
-  supplies: 'supplies',
-  'long-line': 'a long line',
-  workers: 'workers',
-  power: 'power',
-  communications: 'communications',
-  weather: 'weather',
-  security: 'security',
-  medical: 'a medical matter',
-  access: 'access to the place',
-  conduct: 'somebody’s conduct',
-  custody: 'custody of materials',
-  other: 'something else',
-}
-
-export const helpAsked: WordsOf = say => ({
-  headline: 'Help asked for',
-  fact: `The precinct asked for help at ${say.ago(say.number('askedAt') ?? say.reason.since)}: ${ABOUT[say.text('about')] ?? say.text('about')}.`,
-  ask: 'What has happened, is anybody in danger, can voters vote, and what do you need?',
-  ends: 'It ends when a call about it is logged as solved or being watched.',
 })
 
 export const notClosed: WordsOf = say => {
@@ -153,10 +93,3 @@ export const returnDifferent: WordsOf = say => {
     ends: 'It ends when a call about it is logged as solved, or when the return is checked in anew and nothing differs.',
   }
 }
-
-export const ownLink: WordsOf = say => ({
-  headline: 'Our own link',
-  fact: `${say.number('missing') ?? 0} of ${plural(say.number('of') ?? 0, 'device')} went missing at about the same time, so it is most likely our link that is down. While this stands, no single precinct is called silent.`,
-  ask: 'Is the office’s own connection up, and this server reachable from outside? Ring one precinct and ask whether all is well there.',
-  ends: 'It ends when most devices are heard again.',
-})

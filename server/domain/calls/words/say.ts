@@ -14,12 +14,14 @@ export type Words = {
   ask: string
   /** What ends it. */
   ends: string
+  /** What its voter-minutes are made of; '' where nothing is at risk. */
+  risk: string
 }
 
-export type WordsOf = (say: Say) => Words
+export type WordsOf = (say: Say) => Omit<Words, 'risk'>
 
 /** A reason's evidence, ready to be said. Evidence is read by name; what isn't there is left unsaid. */
-type Say = ReturnType<typeof saying>
+export type Say = ReturnType<typeof saying>
 
 export function saying(reason: Reason, brief: PlanBrief, now?: Instant) {
   const { evidence } = reason
@@ -69,7 +71,18 @@ export function minutesWords(minutes: number): string {
 }
 
 export function plural(count: number, one: string, many = `${one}s`): string {
-  return `${count} ${count === 1 ? one : many}`
+  return `${grouped(count)} ${count === 1 ? one : many}`
+}
+
+/** A number with its thousands set apart: 12,400. */
+export function grouped(count: number): string {
+  return count.toLocaleString('en-US')
+}
+
+/** One line of several precincts, named; '' where it is the precinct's own. */
+export function sharedBy(say: Say): string {
+  const codes = say.list('sharedBy')
+  return codes.length > 1 ? `, in the one line of ${listed(codes.map(say.precinct))}` : ''
 }
 
 /** "a, b and c". */
