@@ -14,18 +14,20 @@ import { type RunningBackups, startBackups } from './backups.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
+import { openForecaster } from './forecasts.ts'
 import { backupRoutes } from './http/backupRoutes.ts'
 import { personOfHandshake } from './http/caller.ts'
 import { createHttp, type HttpDeps, httpRoutes } from './http/createHttp.ts'
 import { dayRoutes } from './http/dayRoutes.ts'
 import { deviceRoutes } from './http/deviceRoutes.ts'
+import { forecastRoutes } from './http/forecastRoutes.ts'
 import { serverOptions } from './http/limits.ts'
 import { makeMetrics } from './http/metrics.ts'
 import { returnRoutes } from './http/returnRoutes.ts'
 import { setupRoutes } from './http/setupRoutes.ts'
 import { specRoutes } from './http/specRoutes.ts'
 import { createIntake } from './intake/intake.ts'
-import { createRateLimiter } from './intake/rate.ts'
+import { deviceRates } from './intake/rate.ts'
 import { knownNames } from './knownNames.ts'
 import { type BoardHub, linkBoards } from './live/boards.ts'
 import { type DayClock, STILL } from './live/clock.ts'
@@ -84,8 +86,6 @@ export type ComposeDeps = {
 const VERSION = '0.2.0'
 /** A batch and its frame; a longer message closes the socket. */
 const MESSAGE_BYTES = 300 * 1024
-/** A heartbeat period is 5 s at least; ten times that is a device out of hand. */
-const HEARTBEATS = { perSecond: 2, burst: 60 }
 /** What another process ended is noticed by then, and its sockets are closed: 30 s are promised. */
 const SWEEP_MS = 10_000
 
@@ -110,6 +110,7 @@ export async function composeSunup({
   await access.sweep()
 
   const names = await knownNames(access)
+  const forecaster = openForecaster()
 
   const live: RunningDays = await makeRunningDays({
     days,
@@ -131,6 +132,8 @@ export async function composeSunup({
       onTrouble,
       onAssertion,
       onTick: figures.ticked,
+      forecaster,
+      onForecast: figures.forecast,
     }),
     onClosed: day => {
       hub.changed(day)
@@ -149,11 +152,7 @@ export async function composeSunup({
     log,
     dayOf,
     isClosed: live.isClosed,
-    reportRate: createRateLimiter(settings.deviceRate.perSecond, settings.deviceRate.burst),
-    heartbeatRate: createRateLimiter(
-      Math.max(HEARTBEATS.perSecond, settings.deviceRate.perSecond),
-      Math.max(HEARTBEATS.burst, settings.deviceRate.burst),
-    ),
+    ...deviceRates(settings.deviceRate),
     wall,
     onRefused: figures.refused,
     onTrouble,
@@ -211,6 +210,7 @@ export async function composeSunup({
         refused: (day, limit) => days.refused(day, limit),
         command,
       }),
+      ...forecastRoutes({ reach: live.reach, baseAt: review.replay.baseAt, forecaster }),
     ],
     pages: (req, res) => (pages ?? noPages).handle(req, res),
     ready: () =>
@@ -290,7 +290,7 @@ export async function composeSunup({
     },
     stop: async () => {
       clearInterval(sweep)
-      await stopHouse({ sql, log, backups, keeper, live, link, hub, io, http, pages, onTrouble })
+      await stopHouse({ forecaster, sql, log, backups, keeper, live, link, hub, io, http, pages, onTrouble })
     },
   }
 }

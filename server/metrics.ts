@@ -60,7 +60,14 @@ export function liveMetrics(
     buckets: [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.25, 1],
     registers,
   })
+  const forecast = new Histogram({
+    name: 'sunup_forecast_seconds',
+    help: 'Time until the forecasts of a day are made, waiting included',
+    buckets: [0.05, 0.1, 0.25, 0.5, 1, 2, 5],
+    registers,
+  })
   return {
+    forecast: (ms: number) => forecast.observe(ms / 1_000),
     refused: (count: number) => refused.inc(count),
     patched: (rows: number) => patchedRows.inc(rows),
     ticked: (ms: number) => tick.observe(ms / 1_000),

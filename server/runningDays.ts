@@ -34,7 +34,10 @@ export async function makeRunningDays(deps: {
   log(): DayLog
   wall(): number
   /** All that a live day needs of the house. */
-  house(day: string): Pick<LiveDeps, 'nameOf' | 'peopleAtDesk' | 'onTrouble' | 'onAssertion' | 'onTick'> & {
+  house(day: string): Pick<
+    LiveDeps,
+    'nameOf' | 'peopleAtDesk' | 'onTrouble' | 'onAssertion' | 'onTick' | 'forecaster' | 'onForecast'
+  > & {
     tickMs(clock: DayClock): number
     onChange(): void
     onSpeed(): void

@@ -14,6 +14,7 @@ export async function stopHouse(house: {
   backups: Stops
   keeper: Stops
   live: Stops
+  forecaster: { close(): Promise<void> }
   link: { close(): void }
   hub: { close(): void }
   io: Server
@@ -41,7 +42,11 @@ export async function stopHouse(house: {
       { what: 'the backup under way', ms: STAGE_MS.backups, end: () => house.backups.stop() },
       { what: 'the practice days', ms: STAGE_MS.practices, end: () => house.keeper.stop() },
       { what: 'those who are connected', ms: STAGE_MS.callers, end: leaveCallers },
-      { what: 'the running days', ms: STAGE_MS.days, end: () => house.live.stop() },
+      {
+        what: 'the running days',
+        ms: STAGE_MS.days,
+        end: () => house.live.stop().finally(() => house.forecaster.close()),
+      },
       { what: 'what waited to be written', ms: STAGE_MS.log, end: () => log.close() },
       { what: 'the pages', ms: STAGE_MS.pages, end: async () => pages?.close() },
     ],

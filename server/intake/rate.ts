@@ -42,3 +42,17 @@ function forgetFull(
   const oldest = buckets.keys().next()
   if (buckets.size > 0 && !oldest.done) buckets.delete(oldest.value)
 }
+
+/** A heartbeat period is 5 s at least; ten times that is a device out of hand. */
+const HEARTBEATS = { perSecond: 2, burst: 60 }
+
+/** The limits of one device: of its reports as the settings have it, of its heartbeats no less. */
+export function deviceRates(reports: { perSecond: number; burst: number }) {
+  return {
+    reportRate: createRateLimiter(reports.perSecond, reports.burst),
+    heartbeatRate: createRateLimiter(
+      Math.max(HEARTBEATS.perSecond, reports.perSecond),
+      Math.max(HEARTBEATS.burst, reports.burst),
+    ),
+  }
+}

@@ -1,5 +1,7 @@
 import { nothingPending, type Pending, verdicts } from '../domain/calls/verdicts.ts'
 import type { DayState } from '../domain/day/state.ts'
+import { forecastDue } from '../domain/forecast/due.ts'
+import type { Forecasts } from '../domain/forecast/forecast.ts'
 import type { DayLogWriter, NewEntry } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import { toRfc3339 } from '../domain/time.ts'
@@ -13,6 +15,8 @@ import type { Hearing } from './hearing.ts'
  */
 export type Evaluator = {
   touched(precinct: string): void
+  /** Something was said that moves forecasts: they aren't left to the next minute. */
+  material(): void
   /** One tick; resolves when what it had to say is in the log. */
   tick(): Promise<void>
   /** Instant of the last look at all precincts that is finished, verdicts written. */
@@ -28,9 +32,12 @@ export function createEvaluator(deps: {
   index: PlanIndex
   state(): DayState
   hearing: Hearing
+  /** The latest forecasts, and whether there is time for new ones. */
+  forecasts: { latest(): { made: Forecasts } | null; free(): boolean }
   wall(): number
 }): Evaluator {
-  const { day, log, clock, index, hearing } = deps
+  const { day, log, clock, index, hearing, forecasts } = deps
+  let material = false
   let touched = new Set<string>()
   let pending: Pending = nothingPending()
   let fullAt = 0
@@ -70,16 +77,28 @@ export function createEvaluator(deps: {
       await log.decide(day, at => ({ entries: [{ ...list, occurredAt: at }], result: null }))
       hearing.listed(list)
     }
-    const first = verdicts(deps.state(), index, clock.now(), pending, only)
+    if (full) await markForecast()
+    const first = verdicts(deps.state(), index, clock.now(), pending, only, forecasts.latest()?.made)
     pending = first.pending
     touched = new Set()
     if (first.drafts.length === 0) return looked()
     await log.decide(day, at => {
-      const again = verdicts(deps.state(), index, at, pending, only)
+      const again = verdicts(deps.state(), index, at, pending, only, forecasts.latest()?.made)
       pending = again.pending
       return { entries: again.drafts as NewEntry[], result: null }
     })
     looked()
+  }
+
+  /** Where new forecasts are due, what they are made from is marked in the log: once, however many nodes look. */
+  async function markForecast() {
+    const due = (at: number) => forecastDue(deps.state(), index, at, material)
+    if (!forecasts.free() || !due(clock.now())) return
+    await log.decide(day, at => ({
+      entries: due(at) ? [systemEntry('ForecastMade', at, {})] : [],
+      result: null,
+    }))
+    material = false
   }
 
   /** Known here to have been heard later than the log says, and due to be called silent by the log. */
@@ -98,7 +117,15 @@ export function createEvaluator(deps: {
     return false
   }
 
-  return { touched: precinct => void touched.add(precinct), tick, resumed, judgedAt: () => judgedAt }
+  return {
+    touched: precinct => void touched.add(precinct),
+    material: () => {
+      material = true
+    },
+    tick,
+    resumed,
+    judgedAt: () => judgedAt,
+  }
 }
 
 /** All precincts are looked at once a second, on a fast practice day every half minute of it; one that waits, at once. */

@@ -1,20 +1,29 @@
 import type { Person } from '../access/access.ts'
 import type { Deciding } from '../commands/decide.ts'
-import { callList, callsHoldUntil } from '../domain/day/callList.ts'
 import { evolve } from '../domain/day/evolve.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
-import type { DayState } from '../domain/day/state.ts'
+import type { DayState, ForecastBase } from '../domain/day/state.ts'
+import { isMaterial } from '../domain/forecast/due.ts'
+import type { Forecasts } from '../domain/forecast/forecast.ts'
 import type { DayLog, Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
+import { MINUTE } from '../domain/time.ts'
 import type { LogHead, Patch, Snapshot } from '../protocol/board.ts'
+import { createCallsNow } from './callsNow.ts'
 import type { DayClock } from './clock.ts'
-import { createEvaluator, type Evaluator, systemEntry } from './evaluator.ts'
+import { createEvaluator, type Evaluator } from './evaluator.ts'
+import type { Forecaster } from './forecasting/forecaster.ts'
+import { createForecasting } from './forecasting/forecasting.ts'
 import { createHearing, type Hearing } from './hearing.ts'
+import { createLateHashes } from './lateHashes.ts'
+import { openOrResume } from './openOrResume.ts'
 import { logIdentity, rowsOf, snapshotOf } from './snapshotOf.ts'
+import { createTicking } from './ticking.ts'
 
-export type Seen = { calls: CallLine[]; people: Record<string, string> }
+/** `forecasts`: their version (forecasting.ts). */
+export type Seen = { calls: CallLine[]; people: Record<string, string>; forecasts: number }
 
 /**
  * One running day: the log's tail, folded; judged at every tick; shown to boards as rows.
@@ -46,6 +55,8 @@ export type LiveDay = {
   hashAt(position: number): string | null
   rows(): BoardRow[]
   calls(): CallLine[]
+  /** The latest forecasts and what they were made from; null: none yet. */
+  forecasts(): { made: Forecasts; base: ForecastBase } | null
   snapshot(): Snapshot
   /** The call list and the names go along where they are not those that were seen. */
   patchFrom(cursor: number, seen?: Seen): Patch
@@ -66,6 +77,9 @@ export type LiveDay = {
   stop(): Promise<void>
 }
 
+/** On a day that is played quickly, forecasts may lie so far behind the rules before the clock waits for them. */
+const FORECAST_LAG = 3 * MINUTE
+
 /** A board further behind than this gets a fresh picture: a patch from there would hold nearly every row anyway. */
 const LATE = 4_096
 
@@ -83,21 +97,32 @@ export async function startLiveDay(deps: {
   onTrouble(error: unknown): void
   onAssertion(error: unknown): void
   onTick?(ms: number): void
+  forecaster: Forecaster
+  onForecast?(ms: number): void
 }): Promise<LiveDay> {
   const { day, plan, log, clock } = deps
   const index = indexOf(plan, day)
   const state = initialDay(day, index)
   const row = rowsOf(index)
+  const calls = createCallsNow({ state, index, now: clock.now })
   const told = new Set<string>()
   const hearing: Hearing = createHearing(clock.now())
   let head: LogHead = { position: 0, hash: '0'.repeat(64) }
-  const lateHashes: string[] = []
+  const hashes = createLateHashes(LATE)
   let openedAt = 0
   let firstHash = ''
   let evaluator: Evaluator | null = null
-  let calls: CallLine[] = []
-  let callsText = '[]'
-  let callsAt = { cursor: -1, until: Number.NEGATIVE_INFINITY }
+  /** Position of the mark that forecasts were last asked for. */
+  let marked = 0
+  const forecasting = createForecasting({
+    forecaster: deps.forecaster,
+    index,
+    onMade: ms => {
+      deps.onForecast?.(ms)
+      deps.onChange()
+    },
+    onTrouble: deps.onTrouble,
+  })
 
   /**
    * An entry that can't be folded is a fault of this program: going on would show a board that isn't the log's.
@@ -116,88 +141,68 @@ export async function startLiveDay(deps: {
       evolve(state, entry, index)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
       if (entry.position === 1) firstHash = hash
-      lateHashes[entry.position % LATE] = hash
+      if (isMaterial(entry.kind)) evaluator?.material()
+      hashes.add(entry.position, hash)
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)
         if (entry.origin.via === 'caller' || entry.origin.via === 'paper') told.add(entry.precinct)
       }
     }
+    if (evaluator && state.forecastBase && state.forecastBase.position > marked)
+      forecastFrom(state.forecastBase)
     const last = entries[entries.length - 1]
     if (last) head = { position: last.entry.position, hash: last.hash }
     deps.onChange()
+  }
+
+  function forecastFrom(base: ForecastBase) {
+    marked = base.position
+    forecasting.from(base)
   }
 
   const unfollow = await log.follow(day, 0, onEntries)
 
   const identity = () => logIdentity(day, firstHash)
 
-  /** The list changes with an entry, or where a line's time of stepping back is over. */
-  function refreshCalls(): boolean {
-    const now = clock.now()
-    if (callsAt.cursor === state.cursor && now < callsAt.until) return false
-    callsAt = { cursor: state.cursor, until: callsHoldUntil(state, now) }
-    const list = callList(state, index, now)
-    const text = JSON.stringify(list)
-    if (text === callsText) return false
-    calls = list
-    callsText = text
-    return true
-  }
-
-  const judge = createEvaluator({ day, log, clock, index, state: () => state, hearing, wall: deps.wall })
+  const judge = createEvaluator({
+    day,
+    log,
+    clock,
+    index,
+    state: () => state,
+    hearing,
+    forecasts: forecasting,
+    wall: deps.wall,
+  })
   evaluator = judge
+  // Of the marks in what was caught up with only the latest matters.
+  if (state.forecastBase) forecastFrom(state.forecastBase)
+  const ticking = createTicking({
+    tick: async () => {
+      if (!state.closed) await judge.tick()
+    },
+    resumed: judge.resumed,
+    everyMs: deps.tickMs,
+    now: clock.now,
+    wall: deps.wall,
+    outageMs: plan.policy.heartbeat.lateAfterSeconds * 1_000,
+    onTick: ms => {
+      deps.onTick?.(ms)
+      if (calls.refresh()) deps.onChange()
+    },
+    onTrouble: deps.onTrouble,
+  })
   let stopped = false
   let sealed = false
-  let timer: NodeJS.Timeout | null = null
-  let ticking: Promise<void> = Promise.resolve()
-  let trouble: { since: number; at: number } | null = null
-
-  const tick = () => {
-    timer = null
-    const from = performance.now()
-    const judged = state.closed ? Promise.resolve() : judge.tick()
-    ticking = judged
-      .then(async () => {
-        if (trouble && deps.wall() - trouble.since > plan.policy.heartbeat.lateAfterSeconds * 1_000)
-          await judge.resumed(trouble.at)
-        trouble = null
-        deps.onTick?.(performance.now() - from)
-        if (refreshCalls()) deps.onChange()
-      })
-      .catch(error => {
-        trouble ??= { since: deps.wall(), at: clock.now() }
-        deps.onTrouble(error)
-      })
-      .finally(() => {
-        if (!stopped && !sealed) timer = setTimeout(tick, deps.tickMs())
-      })
-  }
-  refreshCalls()
+  calls.refresh()
 
   async function stopJudging() {
-    if (timer) clearTimeout(timer)
-    await ticking
-    if (timer) clearTimeout(timer)
+    await ticking.end()
     const list = hearing.list(clock.now(), true)
     if (!list || state.closed) return
     await log
       .decide(day, at => ({ entries: [{ ...list, occurredAt: at }], result: null }))
       .catch(deps.onTrouble)
-  }
-
-  /** The day's first entry, or that our own outage is over: before anything is judged (P8). */
-  async function opened(planHash: string) {
-    if (state.cursor === 0) {
-      await log.decide(day, now => ({
-        entries: [systemEntry('DayOpened', now, { planHash, kind: plan.kind })],
-        result: null,
-      }))
-      return
-    }
-    // A practice clock stands still while we are down, so its gap can't be seen: a restart always counts as one.
-    const gap = clock.now() - state.recordedAt
-    if (plan.kind === 'practice' || gap > plan.policy.heartbeat.lateAfterSeconds * 1_000)
-      await judge.resumed(state.recordedAt)
   }
 
   return {
@@ -210,24 +215,19 @@ export async function startLiveDay(deps: {
     now: () => clock.now(),
     speed: () => clock.speed(),
     elapsed: clock.elapsed,
-    judgedAt: judge.judgedAt,
+    // Rules that look ahead are as far as their forecasts are.
+    judgedAt: () => Math.min(judge.judgedAt(), forecasting.madeUntil() + FORECAST_LAG),
     openedAt: () => openedAt,
     closed: () => state.closed || sealed,
     heard: hearing.heard,
     cursor: () => state.cursor,
     head: () => head,
-    hashAt: position =>
-      position < 1 || position > state.cursor || position <= state.cursor - LATE
-        ? null
-        : (lateHashes[position % LATE] ?? null),
+    hashAt: hashes.at,
     rows: () => [...state.precincts.values()].map(row),
-    calls: () => {
-      refreshCalls()
-      return calls
-    },
-    snapshot: () => {
-      refreshCalls()
-      return snapshotOf({
+    calls: calls.list,
+    forecasts: forecasting.latest,
+    snapshot: () =>
+      snapshotOf({
         state,
         index,
         rows: row,
@@ -236,15 +236,16 @@ export async function startLiveDay(deps: {
         now: clock.now(),
         speed: clock.speed(),
         people: deps.peopleAtDesk(),
-        calls,
-      })
-    },
+        calls: calls.list(),
+        forecasts: forecasting.since(0),
+      }),
     patchFrom: (cursor, seen) => {
-      refreshCalls()
+      const list = calls.list()
       const people = deps.peopleAtDesk()
       const rows: BoardRow[] = []
       for (const p of state.precincts.values()) if (p.touchedAt > cursor) rows.push(row(p))
       const errands = [...state.errands.values()].filter(e => e.touchedAt > cursor)
+      const forecasts = forecasting.since(seen?.forecasts ?? 0)
       return {
         log: identity(),
         from: cursor,
@@ -253,12 +254,13 @@ export async function startLiveDay(deps: {
         now: clock.now(),
         speed: clock.speed(),
         rows,
-        ...(seen?.calls === calls ? {} : { calls }),
+        ...(seen?.calls === list ? {} : { calls: list }),
         ...(errands.length === 0 ? {} : { errands }),
         ...(seen?.people === people ? {} : { people }),
+        ...(forecasts === null ? {} : { forecasts }),
       }
     },
-    seen: () => ({ calls, people: deps.peopleAtDesk() }),
+    seen: () => ({ calls: calls.list(), people: deps.peopleAtDesk(), forecasts: forecasting.version() }),
     deciding: (person, now) => ({
       state,
       index,
@@ -273,9 +275,9 @@ export async function startLiveDay(deps: {
       return list
     },
     begin: async planHash => {
-      await opened(planHash)
+      await openOrResume({ day, plan, log, clock, state, resumed: judge.resumed }, planHash)
       // A closed day isn't judged, and its list doesn't change.
-      if (!stopped && !state.closed) timer = setTimeout(tick, deps.tickMs())
+      if (!stopped && !state.closed) ticking.begin()
     },
     seal: async () => {
       sealed = true
@@ -285,7 +287,7 @@ export async function startLiveDay(deps: {
     },
     unseal: () => {
       sealed = false
-      timer = setTimeout(tick, deps.tickMs())
+      ticking.begin()
     },
     stop: async () => {
       stopped = true

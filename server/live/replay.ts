@@ -1,3 +1,4 @@
+import type { ForecastBase } from '../domain/day/state.ts'
 import { type DayLogReader, LogDamaged, type Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
 import type { Plan } from '../domain/plan/plan.ts'
@@ -7,6 +8,7 @@ import { makeTimeline, type Timeline } from '../domain/review/timeline.ts'
 import type { Instant } from '../domain/time.ts'
 import type { Snapshot } from '../protocol/board.ts'
 import type { DayMarks, View } from '../protocol/review.ts'
+import { marksOf } from './marksOf.ts'
 import { logIdentity, type Rows, rowsOf, snapshotOf } from './snapshotOf.ts'
 
 /**
@@ -22,7 +24,11 @@ export type Replay = {
   marks(day: string): Promise<Answered<DayMarks>>
   /** The plan's lookup of any day that is kept, and how many of its entries were recorded by an instant. */
   until(day: string, at: Instant): Promise<Answered<{ index: PlanIndex; position: number }>>
+  /** What the forecasts that stood at a position were made from; null: there were none yet. */
+  baseAt(day: string, position: number): Promise<Answered<Based>>
 }
+
+type Based = { index: PlanIndex; base: ForecastBase | null }
 
 type Asked = { view: View; at?: Instant | undefined; position?: number | undefined }
 
@@ -249,7 +255,7 @@ export function createReplay(deps: ReplayDeps): Replay {
           await catchUp(kept)
           const settled = settle(kept, { view: 'known' })
           return settled.ok
-            ? { ok: true, value: marksOf(kept, settled.value.at, deps.nowOf(day) !== null) }
+            ? { ok: true, value: marksOf(day, kept, settled.value.at, deps.nowOf(day) !== null) }
             : settled
         }),
       ),
@@ -260,27 +266,16 @@ export function createReplay(deps: ReplayDeps): Replay {
           return { ok: true, value: { index: kept.index, position: kept.timeline.knownBy(at) } }
         }),
       ),
-  }
-}
-
-function marksOf({ day, index, timeline }: Kept, last: Instant, running: boolean): DayMarks {
-  const { county, name, kind, date, timeZone, opensAt, closesAt } = index.brief
-  return {
-    day,
-    county,
-    name,
-    kind,
-    date,
-    timeZone,
-    first: timeline.recordedAt(1),
-    last,
-    running,
-    entries: timeline.length(),
-    opensAt,
-    closesAt,
-    quarters: timeline.quarters(),
-    reasons: [...timeline.reasons()],
-    reasonsLeftOut: timeline.reasonsLeftOut(),
+    baseAt: (day, position) =>
+      withDay(day, kept =>
+        inTurn<Based>(kept, async () => {
+          await catchUp(kept)
+          const settled = settle(kept, { view: 'known', position })
+          if (!settled.ok) return settled
+          const { state } = await stateAt(kept, 'known', settled.value.at, position)
+          return { ok: true, value: { index: kept.index, base: state.forecastBase } }
+        }),
+      ),
   }
 }
 

@@ -2,6 +2,7 @@ import { callList } from '../domain/day/callList.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import { rowOf } from '../domain/day/rowOf.ts'
 import type { DayState, PrecinctState } from '../domain/day/state.ts'
+import type { BoardForecasts } from '../domain/forecast/onBoard.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
 import type { Instant } from '../domain/time.ts'
 import type { LogHead, Snapshot } from '../protocol/board.ts'
@@ -40,6 +41,8 @@ export function snapshotOf(picture: {
   speed: number
   people: Record<string, string>
   calls?: CallLine[]
+  /** Of a live board; a picture of the record is asked for them by itself. */
+  forecasts?: BoardForecasts | null
 }): Snapshot {
   const { state, index, rows, log, head, now, speed, people } = picture
   return {
@@ -53,5 +56,6 @@ export function snapshotOf(picture: {
     calls: picture.calls ?? callList(state, index, now),
     errands: [...state.errands.values()],
     people,
+    forecasts: picture.forecasts ?? null,
   }
 }

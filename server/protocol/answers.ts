@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { ruleName, tier } from '../domain/log/kindsOfSystem.ts'
 import { problem } from './device.ts'
+import { forecasts } from './forecast.ts'
 import { boardRow, callLine, errand } from './picture.ts'
 
 /** What the API answers, as schemas: the specifications are made from these. Times are RFC 3339. */
@@ -141,6 +142,9 @@ export const snapshot = z.strictObject({
   calls: z.array(callLine),
   errands: z.array(errand),
   people: z.record(z.string(), z.string()),
+  forecasts: forecasts
+    .nullable()
+    .describe('the latest; null: none yet, or a past picture, whose forecasts are asked for by its position'),
 })
 
 export const patch = z.strictObject({
@@ -154,6 +158,7 @@ export const patch = z.strictObject({
   calls: z.array(callLine).optional(),
   errands: z.array(errand).optional(),
   people: z.record(z.string(), z.string()).optional(),
+  forecasts: forecasts.optional().describe('where there are newer ones; of the precincts those that changed'),
 })
 
 export const subscribeAnswer = z.union([

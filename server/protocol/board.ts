@@ -1,6 +1,9 @@
 import { z } from 'zod'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { Errand } from '../domain/day/state.ts'
+import type { CountyForecast } from '../domain/forecast/forecast.ts'
+import type { DayInput, PrecinctInput } from '../domain/forecast/input.ts'
+import type { BoardForecasts } from '../domain/forecast/onBoard.ts'
 import type { PlanBrief, RoverBrief } from '../domain/plan/brief.ts'
 
 /** The still part of a snapshot is the domain's brief of the plan, as it is. */
@@ -36,6 +39,8 @@ export type Snapshot = {
   errands: Errand[]
   /** Display names of people at the desk, by id. */
   people: Record<string, string>
+  /** The latest forecasts; null: none are made yet, or this is a picture that is asked for them by itself. */
+  forecasts: BoardForecasts | null
 }
 
 /** Brings a board from cursor `from` to `to`. A board whose cursor isn't `from` asks for a snapshot instead. */
@@ -53,6 +58,8 @@ export type Patch = {
   /** Errands that changed, whole; see joinErrands in domain/day/errand.ts. Absent where none did. */
   errands?: Errand[]
   people?: Record<string, string>
+  /** Where there are newer ones: the county's, and of the precincts those that changed. */
+  forecasts?: BoardForecasts
 }
 
 export type SubscribeAnswer =
@@ -67,6 +74,18 @@ export type PrecinctDetail = {
   contacts: Array<{ role: string; name: string; phone: string }>
   /** Latest first, at most 100. */
   entries: EntryOnWire[]
+}
+
+/**
+ * What a precinct's forecast is made from, so that its page can reckon it anew, with its bands and with what if:
+ * GET /api/v1/days/{day}/precincts/{code}/forecast. `together`: the precincts that stand in one line with it.
+ */
+export type ForecastInputs = {
+  position: number
+  day: DayInput
+  county: CountyForecast
+  input: PrecinctInput
+  together: PrecinctInput[]
 }
 
 /** Whom to ring, of every precinct, for the situation sheet: GET /api/v1/days/{day}/phones. By precinct code. */

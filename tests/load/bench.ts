@@ -4,9 +4,11 @@ import { join } from 'node:path'
 import { startEmbedded } from '../../db/embedded.ts'
 import { backup, intakeBesideBackup } from './backup.ts'
 import { boardLatency } from './boardLatency.ts'
+import { calibration } from './calibration.ts'
 import { fold, rules } from './domainFigures.ts'
 import type { Figure } from './figure.ts'
 import { firstPicture } from './firstPicture.ts'
+import { forecastRun } from './forecastRun.ts'
 import { heartbeats } from './heartbeats.ts'
 import { intake } from './intake.ts'
 import { planCheck } from './planCheck.ts'
@@ -22,6 +24,8 @@ import { vipImport } from './vipImport.ts'
 const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   fold: async () => fold(),
   rules: async () => rules(),
+  calibration: async () => calibration(),
+  forecastRun,
   vipImport: async () => vipImport(),
   planCheck: async () => planCheck(),
   intake,

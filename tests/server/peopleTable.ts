@@ -30,6 +30,8 @@ export const routeTable: Readonly<Record<string, 'anyone' | ReadonlyArray<Role |
   'GET /api/v1/days/:day/calls': onBoards,
   'GET /api/v1/days/:day/log': everybody,
   'GET /api/v1/days/:day/precincts/:code': onBoards,
+  'GET /api/v1/days/:day/precincts/:code/forecast': onBoards,
+  'GET /api/v1/days/:day/forecasts': onBoards,
   'GET /api/v1/days/:day/phones': desk,
   'GET /api/v1/days/:day/errands': ['rover', 'desk', 'supervisor'],
   'GET /api/v1/days/:day/devices': ['desk', 'supervisor', 'admin'],

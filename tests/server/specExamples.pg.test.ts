@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { planHash, readPlanFolder } from '../../server/cli/planFiles.ts'
+import { instantOf } from '../../server/domain/plan/zone.ts'
 import { keepDay } from '../../server/openDay.ts'
 import { patch, snapshot } from '../../server/protocol/answers.ts'
 import type { Operation } from '../../server/protocol/api/operation.ts'
@@ -29,8 +30,10 @@ const known: Record<string, () => string | Promise<string>> = {
 beforeAll(async () => {
   const read = readPlanFolder(`${checkoutFolder()}/seed/ellery`)
   if ('faults' in read) throw new Error(JSON.stringify(read.faults))
-  running = await runSunup({ url: await freshDatabase(), plan: read.plan })
+  const startAt = instantOf(read.plan.date, read.plan.hours.report, read.plan.timeZone)
+  running = await runSunup({ url: await freshDatabase(), plan: read.plan, startAt })
   deviceKey = await enrolDevice(running, 'gull-point')
+  await until('the first forecasts', () => running.live.forecasts() !== null)
   const { access, days } = running.sunup
   for (const [kind, date] of [
     ['election', '2026-12-08'],

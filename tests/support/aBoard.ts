@@ -101,6 +101,7 @@ export function aSnapshot(changes: Partial<Snapshot> = {}): Snapshot {
     calls: [],
     errands: [],
     people: { ana: 'Ana', imre: 'Imre' },
+    forecasts: null,
     ...changes,
   }
 }

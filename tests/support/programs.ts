@@ -50,7 +50,12 @@ async function bundle(): Promise<string> {
   process.once('exit', () => rmSync(outdir, { recursive: true, force: true }))
   await build({
     absWorkingDir: checkoutFolder(),
-    entryPoints: { main: 'server/main.ts', sunup: 'server/cli/main.ts', simulator: 'seed/simulator/run.ts' },
+    entryPoints: {
+      main: 'server/main.ts',
+      sunup: 'server/cli/main.ts',
+      simulator: 'seed/simulator/run.ts',
+      forecasts: 'server/live/forecasting/threadWork.ts',
+    },
     outdir,
     bundle: true,
     packages: 'external',

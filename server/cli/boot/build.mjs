@@ -33,7 +33,12 @@ const parts = {
   },
 }
 
-const entries = { main: 'server/main.ts', sunup: 'server/cli/main.ts', simulator: 'seed/simulator/run.ts' }
+const entries = {
+  main: 'server/main.ts',
+  sunup: 'server/cli/main.ts',
+  simulator: 'seed/simulator/run.ts',
+  forecasts: 'server/live/forecasting/threadWork.ts',
+}
 
 /**
  * Builds those of `programs` and `pages` whose sources have changed since they were built. One build at a time on

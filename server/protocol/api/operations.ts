@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { dayOperations } from './dayOperations.ts'
 import { deviceOperations } from './deviceOperations.ts'
+import { forecastOperations } from './forecastOperations.ts'
 import type { Operation } from './operation.ts'
 import { peopleOperations } from './peopleOperations.ts'
 import { returnOperations } from './returnOperations.ts'
@@ -13,6 +14,7 @@ const specification = z.looseObject({})
 export const operations: readonly Operation[] = [
   ...deviceOperations,
   ...dayOperations,
+  ...forecastOperations,
   ...returnOperations,
   ...reviewOperations,
   ...setupOperations,

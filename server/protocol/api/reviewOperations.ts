@@ -90,6 +90,7 @@ export const reviewOperations: readonly Operation[] = [
         calls: [],
         errands: [],
         people: {},
+        forecasts: null,
       },
     },
   },

@@ -1,0 +1,107 @@
+import type { ForecastBase } from '../domain/day/state.ts'
+import type { CountyForecast, Forecasts } from '../domain/forecast/forecast.ts'
+import { gatherDay, gatherPrecinct } from '../domain/forecast/gather.ts'
+import { type BoardForecasts, countyOnBoard, onBoard } from '../domain/forecast/onBoard.ts'
+import type { PlanIndex } from '../domain/plan/brief.ts'
+import type { Forecaster } from '../live/forecasting/forecaster.ts'
+import type { Replay } from '../live/replay.ts'
+import type { ForecastInputs } from '../protocol/board.ts'
+import { forecastQuery } from '../protocol/forecast.ts'
+import { pageRoles } from '../protocol/roles.ts'
+import { type Answer, refuse } from './answer.ts'
+import { answerOf } from './reviewRoutes.ts'
+import type { Asked, Route } from './routes.ts'
+
+/** What is forecast of a day, now or as it stood at an entry of the log; and what a precinct's forecast is made from. */
+export function forecastRoutes(deps: {
+  reach(
+    day: string,
+  ): Promise<{ index: PlanIndex; forecasts(): { made: Forecasts; base: ForecastBase } | null } | null>
+  baseAt: Replay['baseAt']
+  forecaster: Forecaster
+}): Route[] {
+  /** The last few that were asked for of the past, since a page asks for the day's and then for its precincts'. */
+  const kept = new Map<string, Promise<Forecasts>>()
+
+  function madeFrom(day: string, base: ForecastBase, index: PlanIndex): Promise<Forecasts> {
+    const key = `${day} ${base.position}`
+    const known = kept.get(key)
+    if (known) return known
+    const made = deps.forecaster.make(base, index)
+    kept.set(key, made)
+    made.catch(() => kept.delete(key))
+    for (const oldest of [...kept.keys()].slice(0, -KEPT)) kept.delete(oldest)
+    return made
+  }
+
+  async function found(
+    asked: Asked,
+    use: (made: Forecasts, base: ForecastBase, index: PlanIndex) => Answer,
+  ): Promise<Answer> {
+    const asks = forecastQuery.safeParse(Object.fromEntries(asked.query))
+    if (!asks.success) return refuse(400, 'position is a whole number from 1', { path: 'position' })
+    const day = asked.params.day ?? ''
+    if (asks.data.position !== undefined) {
+      const then = await deps.baseAt(day, asks.data.position)
+      if (!then.ok) return answerOf(then)
+      const { base, index } = then.value
+      return base ? use(await madeFrom(day, base, index), base, index) : none()
+    }
+    const live = await deps.reach(day)
+    if (!live) return refuse(404, 'There is no such running day.', { path: 'day' })
+    const latest = live.forecasts()
+    return latest ? use(latest.made, latest.base, live.index) : none()
+  }
+
+  return [
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/forecasts',
+      who: pageRoles['/desk'],
+      handle: asked => found(asked, made => ({ status: 200, json: boardOf(made) })),
+    },
+    {
+      method: 'GET',
+      pattern: '/api/v1/days/:day/precincts/:code/forecast',
+      who: pageRoles['/desk'],
+      handle: asked =>
+        found(asked, ({ county }, base, index) => {
+          const inputs = inputsOf(asked.params.code ?? '', county, base, index)
+          return inputs
+            ? { status: 200, json: inputs }
+            : refuse(404, 'There is no such precinct in this day’s plan.', { path: 'code' })
+        }),
+    },
+  ]
+}
+
+const KEPT = 8
+
+function none(): Answer {
+  return refuse(404, 'No forecast is made yet: the first comes shortly before the teams are due.', {
+    path: '',
+  })
+}
+
+function boardOf({ at, position, county, precincts }: Forecasts): BoardForecasts {
+  return { at, position, county: countyOnBoard(county), precincts: [...precincts.values()].map(onBoard) }
+}
+
+function inputsOf(
+  code: string,
+  county: CountyForecast,
+  base: ForecastBase,
+  index: PlanIndex,
+): ForecastInputs | null {
+  const planned = index.precincts.get(code)
+  if (!planned) return null
+  const gather = (of: string) => {
+    const p = base.precincts.get(of)
+    const plan = index.precincts.get(of)
+    return p && plan ? [gatherPrecinct(p, plan, index, base.at)] : []
+  }
+  const [input] = gather(code)
+  if (!input) return null
+  const together = planned.sharesLine ? planned.sharesLine.flatMap(gather) : [input]
+  return { position: base.position, day: gatherDay(index, base.at), county, input, together }
+}

@@ -1,0 +1,43 @@
+import type { ForecastBase } from '../../domain/day/state.ts'
+import type { CountyForecast, Forecasts, PrecinctForecast } from '../../domain/forecast/forecast.ts'
+import { gatherDay, gatherPrecinct } from '../../domain/forecast/gather.ts'
+import type { DayInput, PrecinctInput } from '../../domain/forecast/input.ts'
+import type { PlanIndex } from '../../domain/plan/brief.ts'
+
+/** Who reckons the forecasts of a state: away from this thread, or on it in small steps. */
+export type Forecaster = {
+  /** Rejects where the thread ended; the next one asked for begins another. */
+  make(base: ForecastBase, index: PlanIndex): Promise<Forecasts>
+  close(): Promise<void>
+}
+
+/** What a thread is told and answers. Precincts go in chunks both ways: copying them must never hold this thread. */
+export type Told =
+  | { run: number; day: DayInput; position: number }
+  | { run: number; precincts: PrecinctInput[] }
+  | { run: number; ready: true }
+export type Said =
+  | { run: number; county: CountyForecast }
+  | { run: number; precincts: Array<[string, PrecinctForecast]> }
+  | { run: number; ready: true }
+
+/** Precincts gathered or copied in one go: a few milliseconds. */
+export const CHUNK = 50
+
+/** Inputs of all precincts in chunks, between which others run. */
+export async function* gathered(base: ForecastBase, index: PlanIndex): AsyncGenerator<PrecinctInput[]> {
+  let chunk: PrecinctInput[] = []
+  for (const p of base.precincts.values()) {
+    const planned = index.precincts.get(p.code)
+    if (planned) chunk.push(gatherPrecinct(p, planned, index, base.at))
+    if (chunk.length < CHUNK) continue
+    yield chunk
+    chunk = []
+    await new Promise(setImmediate)
+  }
+  if (chunk.length > 0) yield chunk
+}
+
+export function dayInputOf(base: ForecastBase, index: PlanIndex): DayInput {
+  return gatherDay(index, base.at)
+}
