@@ -2,9 +2,11 @@
 import { useEffect, useRef } from 'react'
 import { reasonWords } from '../../server/domain/calls/words.ts'
 import { countyCurve } from '../../server/domain/day/county.ts'
+import { fanOf } from '../../server/domain/forecast/fan.ts'
 import { MINUTE } from '../../server/domain/time.ts'
 import { ageWords, clockWords, lengthWords } from '../live/clock.ts'
 import { useDayNow, usePlan, useRow } from '../live/useBoard.ts'
+import { useStripForecast } from '../live/useForecast.ts'
 import { Glyph, signOf, signWords } from '../parts/glyph.tsx'
 import { Strip } from '../parts/strip.tsx'
 import { frameOf } from '../parts/stripGeometry.ts'
@@ -18,6 +20,7 @@ import { Counters } from './drawerCounters.tsx'
 import { DeviceBox } from './drawerDevice.tsx'
 import { Entries } from './drawerEntries.tsx'
 import { ErrandsHere } from './errands/errandsHere.tsx'
+import { ForecastBox } from './forecast/forecastBox.tsx'
 import { NoteForm } from './noteForm.tsx'
 import { plannedWords } from './plannedWords.ts'
 import { useDetail } from './useDetail.ts'
@@ -27,6 +30,7 @@ export function Drawer({ code }: { code: string }) {
   const plan = usePlan()
   const row = useRow(code)
   const now = useDayNow(MINUTE)
+  const forecast = useStripForecast(code)
   const { day, mayAct, close, open } = useDesk()
   const heading = useRef<HTMLHeadingElement>(null)
   const [measure, width] = useWidth<HTMLDivElement>(380)
@@ -40,6 +44,20 @@ export function Drawer({ code }: { code: string }) {
   const precinct = plan.precincts.find(p => p.code === code)
   if (!row || !precinct) return <p className={css.soft}>This precinct is not in the plan.</p>
   const time = (at: number) => clockWords(at, plan.timeZone)
+  const turnout = forecast?.turnout
+  const fan =
+    turnout && row.closedAt === null
+      ? {
+          points: fanOf(
+            forecast.profile,
+            plan.midnight,
+            turnout.came ?? { at: plan.opensAt, is: 0 },
+            plan.closesAt,
+            turnout,
+          ),
+          interval: turnout,
+        }
+      : null
   const sign = signOf(
     row,
     (plan.tabulators[code] ?? []).map(t => t.tag),
@@ -89,6 +107,7 @@ export function Drawer({ code }: { code: string }) {
                     </span>
                   </p>
                   <p>{words.fact}</p>
+                  {words.risk && <p className={css.soft}>{words.risk}</p>}
                   <p className={css.soft}>Ask: {words.ask}</p>
                   <p className={css.soft}>{words.ends}</p>
                 </li>
@@ -107,7 +126,8 @@ export function Drawer({ code }: { code: string }) {
             profile={plan.profile}
             frame={frameOf(plan, width, 56)}
             now={now}
-            label={stripWords(row, plan)}
+            forecast={forecast}
+            label={stripWords(row, plan, forecast)}
           />
         </div>
         <dl className={css.facts}>
@@ -148,6 +168,8 @@ export function Drawer({ code }: { code: string }) {
         </dl>
       </section>
 
+      <ForecastBox key={code} code={code} row={row} now={now} />
+
       <Counters code={code} row={row} now={now} />
 
       <section aria-labelledby="its-turnout">
@@ -155,6 +177,7 @@ export function Drawer({ code }: { code: string }) {
         <TurnoutChart
           points={countyCurve([row], { ...plan, precincts: [precinct] })}
           counted={row.checkedIn && { checkedIn: row.checkedIn.is, expectedThen: row.expectedThen ?? 0 }}
+          fan={fan}
           opensAt={plan.opensAt}
           closesAt={plan.closesAt}
           timeZone={plan.timeZone}

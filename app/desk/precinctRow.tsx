@@ -8,6 +8,7 @@ import { type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { PlanBrief } from '../../server/protocol/board.ts'
 import { clockWords, lengthWords } from '../live/clock.ts'
 import { useDayNow, usePlan, useRow } from '../live/useBoard.ts'
+import { useStripForecast } from '../live/useForecast.ts'
 import { countWords, isStale, paceOf, paceWords } from '../parts/figures.ts'
 import { Glyph, signOf, signWords } from '../parts/glyph.tsx'
 import { Strip } from '../parts/strip.tsx'
@@ -67,6 +68,7 @@ export const PrecinctRow = memo(function PrecinctRow({
   const plan = usePlan()
   const row = useRow(code)
   const now = useDayNow(MINUTE)
+  const forecast = useStripForecast(code)
   const precinct = plan.precincts.find(p => p.code === code)
   if (!row || !precinct) return null
   const sign = signOf(
@@ -99,7 +101,14 @@ export const PrecinctRow = memo(function PrecinctRow({
           )}
         </p>
       </div>
-      <Strip row={row} expected={precinct.expected} profile={plan.profile} frame={frame} now={now} />
+      <Strip
+        row={row}
+        expected={precinct.expected}
+        profile={plan.profile}
+        frame={frame}
+        now={now}
+        forecast={forecast}
+      />
       <div className={css.figures}>
         <p className={css.figure}>{tail.figure}</p>
         <p className={tail.old ? css.old : css.under}>{tail.under}</p>

@@ -1,8 +1,11 @@
 'use client'
 import { countyCurve, countyOf } from '../../server/domain/day/county.ts'
+import { fanOf } from '../../server/domain/forecast/fan.ts'
 import { MINUTE } from '../../server/domain/time.ts'
+import type { PlanBrief } from '../../server/protocol/board.ts'
+import type { Outlook } from '../live/boardStore.ts'
 import { useBoard, useDayNow, useLink, usePlan } from '../live/useBoard.ts'
-import { TurnoutChart } from '../parts/turnoutChart.tsx'
+import { type Fan, TurnoutChart } from '../parts/turnoutChart.tsx'
 import { Rovers } from './errands/rovers.tsx'
 import css from './side.module.css'
 
@@ -14,6 +17,7 @@ export function Side() {
   useDayNow(MINUTE)
   // Two pictures of the record may be of one minute.
   useBoard(s => (s.still ? s.rows : null))
+  const forecasts = useBoard(s => s.forecasts)
   const rows = [...store.get().rows.values()]
   const totals = countyOf(rows, plan)
   return (
@@ -23,6 +27,7 @@ export function Side() {
         <TurnoutChart
           points={countyCurve(rows, plan)}
           counted={totals.counted > 0 ? totals : null}
+          fan={forecasts && countyFan(forecasts, plan)}
           opensAt={plan.opensAt}
           closesAt={plan.closesAt}
           timeZone={plan.timeZone}
@@ -32,4 +37,10 @@ export function Side() {
       <Rovers />
     </div>
   )
+}
+
+/** The county's forecast, from how many will have come by now. */
+function countyFan({ at, county }: Outlook, plan: PlanBrief): Fan {
+  const from = { at: Math.max(at, plan.opensAt), is: county.cameNow }
+  return { points: fanOf(county.profile, plan.midnight, from, plan.closesAt, county), interval: county }
 }

@@ -1,6 +1,7 @@
 import { joinErrands } from '../../server/domain/day/errand.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import type { Errand } from '../../server/domain/day/state.ts'
+import type { BoardForecast, BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
 import type { LogHead, Patch, PlanBrief, Snapshot, SubscribeAnswer } from '../../server/protocol/board.ts'
 import type { View } from '../../server/protocol/review.ts'
 import type { ClockAnchor } from './clock.ts'
@@ -27,6 +28,8 @@ export type BoardState = {
   calls: readonly CallLine[]
   errands: readonly Errand[]
   people: Readonly<Record<string, string>>
+  /** The latest forecasts; null: none yet. */
+  forecasts: Outlook | null
   clock: ClockAnchor | null
   /** Day time of the last change that reached us. */
   pictureOf: number | null
@@ -36,6 +39,16 @@ export type BoardState = {
   refused: string | null
   /** Set where this is a picture of the record and not the live board: by which view. */
   still?: View
+}
+
+/** Forecasts by precinct; those that didn't change keep their identity. */
+export type Outlook = Omit<BoardForecasts, 'precincts'> & { precincts: ReadonlyMap<string, BoardForecast> }
+
+/** Forecasts that arrived laid over those that were there; without `before`: as they are. */
+export function outlookOf({ precincts, ...rest }: BoardForecasts, before?: Outlook | null): Outlook {
+  const all = new Map(before?.precincts)
+  for (const one of precincts) all.set(one.code, one)
+  return { ...rest, precincts: all }
 }
 
 type SubscribeRequest = { day: string; cursor?: number; log?: string; hash?: string }
@@ -62,6 +75,7 @@ export const EMPTY_BOARD: Omit<BoardState, 'link'> = {
   calls: [],
   errands: [],
   people: {},
+  forecasts: null,
   clock: null,
   pictureOf: null,
   heardAt: null,
@@ -98,6 +112,7 @@ export function makeBoardStore(doors: BoardDoors) {
       calls: s.calls,
       errands: s.errands,
       people: s.people,
+      forecasts: s.forecasts && outlookOf(s.forecasts),
       clock: anchorOf(s),
       pictureOf: s.now,
       heardAt: doors.wall(),
@@ -122,6 +137,7 @@ export function makeBoardStore(doors: BoardDoors) {
       calls: p.calls ?? state.calls,
       errands: p.errands ? joinErrands(state.errands, p.errands) : state.errands,
       people: p.people ?? state.people,
+      forecasts: p.forecasts ? outlookOf(p.forecasts, state.forecasts) : state.forecasts,
       clock: anchorOf(p),
       pictureOf: p.now,
       heardAt: doors.wall(),

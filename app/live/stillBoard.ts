@@ -1,6 +1,7 @@
+import type { BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
 import type { Snapshot } from '../../server/protocol/board.ts'
 import type { View } from '../../server/protocol/review.ts'
-import { type BoardState, EMPTY_BOARD } from './boardStore.ts'
+import { type BoardState, EMPTY_BOARD, outlookOf } from './boardStore.ts'
 import type { BoardLink } from './socket.ts'
 
 /**
@@ -8,7 +9,12 @@ import type { BoardLink } from './socket.ts'
  * review page. Its clock stands still at the picture's instant, nothing arrives by itself, and nothing can be
  * commanded. A row that is the same in two pictures keeps its identity, so that only what differs is drawn again.
  */
-export type StillBoard = { link: BoardLink; show(picture: Snapshot, view: View): void }
+export type StillBoard = {
+  link: BoardLink
+  show(picture: Snapshot, view: View): void
+  /** The forecasts that stood at the picture's entry; those of another picture than is shown are left aside. */
+  foresee(position: number, forecasts: BoardForecasts | null): void
+}
 
 export function makeStillBoard(wall: () => number): StillBoard {
   const listeners = new Set<() => void>()
@@ -41,12 +47,20 @@ export function makeStillBoard(wall: () => number): StillBoard {
       calls: calls === picture.calls ? picture.calls : state.calls,
       errands: errands === picture.errands ? picture.errands : state.errands,
       people: picture.people,
+      // Until they come, those of the picture before would be another hour's.
+      forecasts: null,
       clock: { dayAt: picture.now, wallAt: wall(), speed: 0 },
       pictureOf: picture.now,
       heardAt: wall(),
       still: view,
     }
     texts = fresh
+    for (const listener of listeners) listener()
+  }
+
+  function foresee(position: number, forecasts: BoardForecasts | null) {
+    if (position !== state.cursor || state.still !== 'known') return
+    state = { ...state, forecasts: forecasts && outlookOf(forecasts) }
     for (const listener of listeners) listener()
   }
 
@@ -75,5 +89,6 @@ export function makeStillBoard(wall: () => number): StillBoard {
       end: nothing,
     },
     show,
+    foresee,
   }
 }

@@ -127,6 +127,7 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   DeviceEnrolled: b => `Device enrolled${b.replaces === undefined ? '' : ', in place of another'}`,
   DeviceRevoked: () => 'Device revoked',
   DevicesHeard: () => 'Devices heard',
+  ForecastMade: () => 'Forecasts made',
   PrecinctFellSilent: (b, names) => `Fell silent; last heard ${names.time(t(b.heardAt))}`,
   PrecinctHeardAgain: b =>
     `Heard again after ${n(typeof b.silentSeconds === 'number' ? Math.round(b.silentSeconds / 60) : undefined)} min`,

@@ -1,7 +1,13 @@
 import { memo, useId } from 'react'
 import type { Instant } from '../../server/domain/time.ts'
 import css from './strip.module.css'
-import { BOX_HEIGHT, type StripFrame, type StripRow, stripGeometry } from './stripGeometry.ts'
+import {
+  BOX_HEIGHT,
+  type StripForecast,
+  type StripFrame,
+  type StripRow,
+  stripGeometry,
+} from './stripGeometry.ts'
 
 type Props = {
   row: StripRow
@@ -9,14 +15,15 @@ type Props = {
   profile: readonly number[]
   frame: StripFrame
   now: Instant
+  forecast?: StripForecast | null
   /** What the picture says, in words; without it the strip is hidden from screen readers. */
   label?: string
 }
 
 /** The day strip: a precinct's whole day as one horizontal band. */
-export const Strip = memo(function Strip({ row, expected, profile, frame, now, label }: Props) {
+export const Strip = memo(function Strip({ row, expected, profile, frame, now, forecast, label }: Props) {
   const hatch = useId()
-  const g = stripGeometry(row, expected, profile, frame, now)
+  const g = stripGeometry(row, expected, profile, frame, now, forecast)
   const boxY = g.base - BOX_HEIGHT
   return (
     <svg
@@ -34,6 +41,7 @@ export const Strip = memo(function Strip({ row, expected, profile, frame, now, l
         </pattern>
       </defs>
       {g.expected && <path d={g.expected} className={css.expected} />}
+      {g.coming && <path d={g.coming} className={css.coming} />}
       <line x1={0} x2={frame.width} y1={g.base} y2={g.base} className={css.base} />
       <line x1={g.opensX} x2={g.opensX} y1={6} y2={g.base} className={css.hours} />
       <line x1={g.closesX} x2={g.closesX} y1={6} y2={g.base} className={css.hours} />
@@ -60,6 +68,17 @@ export const Strip = memo(function Strip({ row, expected, profile, frame, now, l
           className={g.setUp?.late ? css.lateNotch : css.notch}
         />
       ))}
+      {g.ready && (
+        <g className={g.ready.late ? css.readyLate : css.ready}>
+          <line
+            x1={g.ready.x}
+            x2={g.ready.x + g.ready.w}
+            y1={boxY + BOX_HEIGHT / 2}
+            y2={boxY + BOX_HEIGHT / 2}
+          />
+          <line x1={g.ready.middleX} x2={g.ready.middleX} y1={boxY - 1} y2={g.base} />
+        </g>
+      )}
       {g.boxes.map(box => (
         <rect
           key={`${box.what}${box.x}`}

@@ -1,4 +1,6 @@
 import type { BoardRow } from '../../server/domain/day/row.ts'
+import { fanOf } from '../../server/domain/forecast/fan.ts'
+import type { BoardForecast } from '../../server/domain/forecast/onBoard.ts'
 import { HOUR, type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { PlanBrief } from '../../server/protocol/board.ts'
 
@@ -25,6 +27,10 @@ export type StripGeometry = {
   bars: Array<{ x: number; w: number; y: number; h: number }>
   /** Path of the outline of what was expected; empty where nothing was. */
   expected: string
+  /** Path of the band that the voters of each quarter hour to come are forecast in; empty where none is. */
+  coming: string
+  /** When it will be ready: between, and by the middle; `late` where the middle lies past the legal opening. */
+  ready: { x: number; w: number; middleX: number; late: boolean } | null
   boxes: Array<{ what: 'down' | 'slot' | 'suspended'; x: number; w: number }>
   dots: number[]
   marks: Array<{ what: 'call' | 'visit' | 'incident'; x: number }>
@@ -33,6 +39,9 @@ export type StripGeometry = {
 }
 
 export type StripRow = Pick<BoardRow, 'strip' | 'openedAt' | 'closedAt' | 'departedAt' | 'receivedAt'>
+
+/** What of a precinct's forecast a strip draws, with the profile that the county's counts have made. */
+export type StripForecast = Pick<BoardForecast, 'ready' | 'turnout'> & { profile: readonly number[] }
 
 const QUARTER = 15 * MINUTE
 /** Room above the bars for wedges and diamonds, below for the base line. */
@@ -82,6 +91,7 @@ export function stripGeometry(
   profile: readonly number[],
   frame: StripFrame,
   now: Instant,
+  forecast?: StripForecast | null,
 ): StripGeometry {
   const { strip } = row
   const x = (at: Instant) => xOf(at, frame)
@@ -134,6 +144,8 @@ export function stripGeometry(
     notches: strip.notches.filter(at => at <= now).map(x),
     bars,
     expected: expectedPath(expected, profile, frame, base, high),
+    coming: forecast?.turnout ? comingPath(forecast.turnout, forecast.profile, frame, now, base, high) : '',
+    ready: forecast?.ready && row.openedAt === null ? readyOf(forecast.ready, frame) : null,
     boxes,
     dots,
     marks: strip.marks.filter(([, at]) => at <= now).map(([what, at]) => ({ what, x: x(at) })),
@@ -164,6 +176,46 @@ function tailOf(row: StripRow, now: Instant, frame: StripFrame): StripGeometry['
     departedX: departed ? xOf(row.departedAt!, frame) : null,
     received,
   }
+}
+
+function readyOf(
+  { by10, by50, by90, holding }: NonNullable<StripForecast['ready']>,
+  frame: StripFrame,
+): StripGeometry['ready'] {
+  if (holding === null) return null
+  const left = xOf(by10, frame)
+  return {
+    x: left,
+    w: round(Math.max(1, xOf(by90, frame) - left)),
+    middleX: xOf(by50, frame),
+    late: by50 > frame.opensAt,
+  }
+}
+
+/** The band per quarter hour from now on: the differences of the fan's points, as the bars are those of counts. */
+function comingPath(
+  turnout: NonNullable<StripForecast['turnout']>,
+  profile: readonly number[],
+  frame: StripFrame,
+  now: Instant,
+  base: number,
+  high: (voters: number) => number,
+): string {
+  const from = turnout.came ?? { at: frame.opensAt, is: 0 }
+  const fan = fanOf(profile, frame.midnight, from, frame.closesAt, turnout)
+  const upper: string[] = []
+  const lower: string[] = []
+  for (let i = 1; i < fan.length; i++) {
+    const [a, b] = [fan[i - 1]!, fan[i]!]
+    const quarters = (b.at - a.at) / QUARTER
+    if (b.at <= now || quarters <= 0) continue
+    const [left, right] = [xOf(Math.max(now, a.at), frame), xOf(b.at, frame)]
+    const top = round(base - high((b.high - a.high) / quarters))
+    const foot = round(base - high((b.low - a.low) / quarters))
+    upper.push(`${left} ${top}`, `${right} ${top}`)
+    lower.unshift(`${right} ${foot}`, `${left} ${foot}`)
+  }
+  return upper.length === 0 ? '' : `M${[...upper, ...lower].join('L')}Z`
 }
 
 function expectedPath(

@@ -1,6 +1,7 @@
 import type { BoardRow } from '../../server/domain/day/row.ts'
 import type { PlanBrief } from '../../server/protocol/board.ts'
 import { clockWords } from '../live/clock.ts'
+import type { StripForecast } from './stripGeometry.ts'
 
 const SPANS = {
   down: 'equipment down',
@@ -10,7 +11,11 @@ const SPANS = {
 }
 
 /** The day strip in words, for those who don't see it. */
-export function stripWords(row: BoardRow, plan: Pick<PlanBrief, 'timeZone'>): string {
+export function stripWords(
+  row: BoardRow,
+  plan: Pick<PlanBrief, 'timeZone'>,
+  forecast?: StripForecast | null,
+): string {
   const time = (at: number) => clockWords(at, plan.timeZone)
   const parts: string[] = []
   if (row.strip.setUpFrom !== null) parts.push(`setting up from ${time(row.strip.setUpFrom)}`)
@@ -23,5 +28,11 @@ export function stripWords(row: BoardRow, plan: Pick<PlanBrief, 'timeZone'>): st
   if (row.closedAt !== null) parts.push(`closed ${time(row.closedAt)}`)
   if (row.departedAt !== null) parts.push(`return left ${time(row.departedAt)}`)
   if (row.receivedAt !== null) parts.push(`return received ${time(row.receivedAt)}`)
+  const ready = forecast?.ready
+  if (ready && row.openedAt === null && ready.holding !== null)
+    parts.push(`forecast to be ready between ${time(ready.by10)} and ${time(ready.by90)}`)
+  const turnout = forecast?.turnout
+  if (turnout && row.closedAt === null)
+    parts.push(`${turnout.low80} to ${turnout.high80} forecast by closing`)
   return `Day strip: ${parts.join('; ')}.`
 }

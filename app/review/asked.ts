@@ -1,3 +1,4 @@
+import type { BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
 import { type Difference, differencesOf } from '../../server/domain/review/differences.ts'
 import type { Instant } from '../../server/domain/time.ts'
 import type { Snapshot } from '../../server/protocol/board.ts'
@@ -15,6 +16,12 @@ export type Picture = {
 
 export async function askDays(): Promise<ReviewDays['days']> {
   return (await get<ReviewDays>('/api/v1/review')).days
+}
+
+/** The forecasts that stood at an entry; null: there were none yet. */
+export async function askForecasts(day: string, position: number): Promise<BoardForecasts | null> {
+  const answer = await fetch(`/api/v1/days/${encodeURIComponent(day)}/forecasts?position=${position}`)
+  return answer.ok ? ((await answer.json()) as BoardForecasts) : null
 }
 
 export function askMarks(day: string): Promise<DayMarks> {

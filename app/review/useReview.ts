@@ -4,7 +4,7 @@ import type { Difference } from '../../server/domain/review/differences.ts'
 import { type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { DayMarks, View } from '../../server/protocol/review.ts'
 import { makeStillBoard, type StillBoard } from '../live/stillBoard.ts'
-import { askMarks, askPicture, type Picture } from './asked.ts'
+import { askForecasts, askMarks, askPicture, type Picture } from './asked.ts'
 import { makeAsking } from './asking.ts'
 import { addressFor, clamped, type Moment } from './moments.ts'
 
@@ -63,6 +63,11 @@ export function useReview(day: string, begin: { at: Instant | null; view: View }
       ask: wish => askPicture(day, wish.moment, wish.view),
       show: ({ snapshot, view: by, differences }, { moment }) => {
         board.show(snapshot, by)
+        if (by === 'known')
+          askForecasts(day, snapshot.cursor).then(
+            forecasts => board.foresee(snapshot.cursor, forecasts),
+            () => {},
+          )
         setProblem(null)
         setShown({ at: snapshot.now, position: snapshot.cursor, view: by, differences })
         if (!('at' in moment)) setAt(snapshot.now)

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { dayNow } from '../../app/live/clock.ts'
 import type { Errand } from '../../server/domain/day/state.ts'
 import { aLine, aPatch, aRow, aSnapshot, aStore, at } from '../support/aBoard.ts'
+import { aForecast, someForecasts } from '../support/aForecast.ts'
 
 async function running() {
   const made = aStore()
@@ -51,6 +52,21 @@ describe('the board in the browser', () => {
     const kept = store.get().errands
     store.patch(aPatch(103, 104))
     expect(store.get().errands).toBe(kept)
+  })
+
+  it('P4 lays newer forecasts over those that were there, and keeps them where a patch has none', async () => {
+    const made = aStore()
+    made.store.connected()
+    await made.asked[0]!.answer({ ok: true, snapshot: aSnapshot({ forecasts: someForecasts(90) }) })
+    const before = made.store.get().forecasts!
+    const changed = aForecast('E-02', { faults: [{ what: 'back', at: at(9, 30), is: 20, before: 200 }] })
+    made.store.patch(aPatch(100, 101, { forecasts: someForecasts(101, { precincts: [changed] }) }))
+    const after = made.store.get().forecasts!
+    expect([before.position, after.position]).toEqual([90, 101])
+    expect(after.precincts.get('E-02')).toEqual(changed)
+    expect(after.precincts.get('E-01')).toBe(before.precincts.get('E-01'))
+    made.store.patch(aPatch(101, 102))
+    expect(made.store.get().forecasts).toBe(after)
   })
 
   it('P4 applies a patch that joins on, and leaves every other row and list the same object', async () => {

@@ -211,10 +211,13 @@ describe('times in words', () => {
 
 describe('the turnout curve in words', () => {
   it('compares what was counted with what was expected when it was counted', () => {
-    expect(curveWords({ checkedIn: 14_929, expectedThen: 15_015 }, 43_870)).toBe(
+    expect(curveWords({ checkedIn: 14_929, expectedThen: 15_015 }, 43_870, null)).toBe(
       '14,929 checked in; 15,015 were expected when they were counted (−1%). 43,870 expected by closing.',
     )
-    expect(curveWords(null, 790)).toBe('No count yet. 790 expected by closing.')
-    expect(curveWords({ checkedIn: 3, expectedThen: 0 }, 790)).not.toContain('%')
+    expect(curveWords(null, 790, { total: 800, low80: 640, high80: 980, low95: 560, high95: 1_100 })).toBe(
+      'No count yet. 790 expected by closing. Forecast: 800, between 640 and 980 on 80 of 100 such days.',
+    )
+    expect(curveWords(null, 790, null)).toBe('No count yet. 790 expected by closing.')
+    expect(curveWords({ checkedIn: 3, expectedThen: 0 }, 790, null)).not.toContain('%')
   })
 })

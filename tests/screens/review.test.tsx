@@ -8,6 +8,7 @@ import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
 import type { Snapshot } from '../../server/protocol/board.ts'
 import type { DayMarks } from '../../server/protocol/review.ts'
 import { aLine, aReason, aRow, aSnapshot, at } from '../support/aBoard.ts'
+import { someForecasts } from '../support/aForecast.ts'
 
 const DAY = 'ellery-2026-11-03'
 const marks: DayMarks = {
@@ -58,6 +59,8 @@ beforeEach(() => {
   vi.stubGlobal('fetch', async (path: string) => {
     asked.push(path)
     const url = new URL(path, 'http://here')
+    if (url.pathname.endsWith('/forecasts'))
+      return Response.json(someForecasts(Number(url.searchParams.get('position'))))
     if (path === '/api/v1/review')
       return Response.json({
         days: [
@@ -215,6 +218,21 @@ describe('a still board', () => {
     const later = link.store.get()
     expect(later.rows.get('E-01')).not.toBe(before.rows.get('E-01'))
     expect(later).toMatchObject({ clock: { dayAt: at(9, 13), speed: 0 }, still: 'known', cursor: 84 })
+  })
+
+  it('shows the forecasts that stood at its entry, not those of a picture that it has left, none of what happened', () => {
+    const { link, show, foresee } = makeStillBoard(() => 5)
+    show(pictureOf(at(9), 'known'), 'known')
+    const { cursor } = link.store.get()
+    foresee(cursor, someForecasts(cursor - 2))
+    expect(link.store.get().forecasts?.position).toBe(cursor - 2)
+    show(pictureOf(at(9, 13), 'known'), 'known')
+    expect(link.store.get().forecasts).toBeNull()
+    foresee(cursor, someForecasts(cursor - 2))
+    expect(link.store.get().forecasts).toBeNull()
+    show(pictureOf(at(9, 13), 'happened'), 'happened')
+    foresee(link.store.get().cursor, someForecasts(80))
+    expect(link.store.get().forecasts).toBeNull()
   })
 
   it('refuses every command', async () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { frameOf, type StripFrame, stripGeometry, xOf } from '../../app/parts/stripGeometry.ts'
 import { aRow, at, BRIEF } from '../support/aBoard.ts'
+import { aForecast } from '../support/aForecast.ts'
 
 /** One pixel is two minutes, from midnight: easy to check by head. */
 const frame: StripFrame = {
@@ -100,6 +101,40 @@ describe('the day strip', () => {
     )
     expect(g.bars).toHaveLength(1)
     expect(g.bars[0]!.x + g.bars[0]!.w).toBeCloseTo(290 - 0.8, 1)
+  })
+
+  it('draws the forecast of each quarter hour to come as a band that begins at now', () => {
+    const { turnout } = aForecast('E-01')
+    const with_ = (now: number) =>
+      stripGeometry(aRow('E-01'), 520, flat, frame, now, { ready: null, turnout, profile: flat }).coming
+    // 40 quarter hours are left after 9:30: (700 − 240) ÷ 40 = 11.5 and (900 − 240) ÷ 40 = 16.5 voters in each,
+    // at 30 pixels for 16.5 … the outline’s scale is 15 voters for 30 pixels: 23 and 33 pixels over the base at 39.
+    expect(with_(at(9, 40)).startsWith('M290 6L292.5 6L')).toBe(true)
+    expect(with_(at(9, 40)).endsWith('L292.5 16L290 16Z')).toBe(true)
+    expect(with_(at(19, 30))).toBe('')
+  })
+
+  it('draws when it will be ready until it is open, late where the middle lies past the legal hour', () => {
+    const ready = {
+      done: 3,
+      of: 6,
+      chance: 0.3,
+      by10: at(6, 20),
+      by50: at(6, 40),
+      by90: at(7),
+      holding: 'box',
+      helpBy: at(6, 5),
+      lateVoterMinutes: 40,
+    }
+    const of = (row: Partial<Parameters<typeof aRow>[1] & object>, forecast = ready) =>
+      stripGeometry(aRow('E-01', row), 520, flat, frame, at(6), {
+        ready: forecast,
+        turnout: null,
+        profile: flat,
+      }).ready
+    expect(of({ openedAt: null })).toEqual({ x: 190, w: 20, middleX: 200, late: true })
+    expect(of({ openedAt: null }, { ...ready, by50: at(6, 25) })?.late).toBe(false)
+    expect(of({ openedAt: at(6, 30) })).toBeNull()
   })
 
   it('draws the outline of what was expected over the legal hours', () => {

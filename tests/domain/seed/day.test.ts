@@ -32,6 +32,8 @@ describe('the practice day, folded and judged', () => {
       `behind-on-opening ${story.tapeRejected.precinct}`,
       `not-closed ${story.tabletDies.precinct}`,
       `return-overdue ${story.tabletDies.precinct}`,
+      `line-growing ${story.longLine.precinct}`,
+      'silent-together null',
     ])
     const others = verdicts.filter(v => {
       const what = `${v.rule} ${v.precinct}`
@@ -42,6 +44,21 @@ describe('the practice day, folded and judged', () => {
     ).toEqual([])
     expect(others.length).toBeLessThanOrEqual(3)
     for (const v of others) expect(v.endedAt! - v.raisedAt).toBeLessThan(15 * MINUTE)
+  })
+
+  it('foresees the long line at least a quarter of an hour before it is reported', () => {
+    const at = (rule: string) =>
+      verdicts.find(v => v.rule === rule && v.precinct === story.longLine.precinct)!.raisedAt
+    expect(at('long-line') - at('line-growing')).toBeGreaterThanOrEqual(15 * MINUTE)
+  })
+
+  it('finds what the precincts that lost their network have in common: their area', () => {
+    const gap = planted.filter(t => t.rule === 'silent' && t.until !== null)
+    const areas = new Set(gap.map(t => index.precincts.get(t.precinct!)!.place.area))
+    const together = verdicts.filter(v => v.rule === 'silent-together')
+    expect(together.map(v => v.key)).toEqual([...areas].map(area => `silent-together:area:${area}`))
+    expect(together[0]!.raisedAt).toBeLessThanOrEqual(gap[0]!.from + MINUTE)
+    expect(together[0]!.endedAt).not.toBeNull()
   })
 
   it('ends with every return received but the lost one and that of the dead tablet', () => {
@@ -55,6 +72,6 @@ describe('the practice day, folded and judged', () => {
 
   it('ends with counts that the fold finds to add up everywhere', () => {
     for (const p of state.precincts.values())
-      if (p.code !== 'saltmarsh-school') expect([p.code, p.reconciled?.is]).toEqual([p.code, true])
+      if (p.code !== 'saltmarsh-school') expect([p.code, p.reconciled?.is.ballots]).toEqual([p.code, 0])
   })
 })

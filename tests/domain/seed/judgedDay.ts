@@ -1,6 +1,11 @@
 import { nothingPending, verdicts } from '../../../server/domain/calls/verdicts.ts'
 import { evolve } from '../../../server/domain/day/evolve.ts'
 import { initialDay } from '../../../server/domain/day/initial.ts'
+import type { DayState } from '../../../server/domain/day/state.ts'
+import { dayForecasts } from '../../../server/domain/forecast/day.ts'
+import { forecastDue } from '../../../server/domain/forecast/due.ts'
+import type { Forecasts } from '../../../server/domain/forecast/forecast.ts'
+import { gatherDay, gatherPrecinct } from '../../../server/domain/forecast/gather.ts'
 import { checkPrecinctReport, partDetail } from '../../../server/domain/log/check.ts'
 import type { Draft, Entry } from '../../../server/domain/log/entry.ts'
 import { kinds } from '../../../server/domain/log/kinds.ts'
@@ -18,16 +23,23 @@ export type Verdict = {
 /** Facts reach the office at once, or after their gap; tablets are heard every minute; judged every minute. */
 const STEP = MINUTE
 
+function forecastsOf({ forecastBase }: DayState): Forecasts {
+  const { at, position, precincts } = forecastBase!
+  const inputs = [...precincts.values()].map(p => gatherPrecinct(p, index.precincts.get(p.code)!, index, at))
+  return dayForecasts(gatherDay(index, at), position, inputs)
+}
+
 /** A whole practice day folded and judged without a server or a clock: every reason that was raised, in order. */
 export function judgedDay(seed: number): { verdicts: Verdict[]; state: ReturnType<typeof initialDay> } {
   const script = dayOf(seed)
   const state = initialDay('practice', index)
   let pending = nothingPending()
+  let forecasts: Forecasts | null = null
   const raised: Verdict[] = []
   const write = (draft: Draft, recordedAt: Instant) =>
     evolve(state, { ...draft, position: state.cursor + 1, recordedAt } as Entry, index)
   const system = (
-    kind: 'DeviceEnrolled' | 'DevicesHeard',
+    kind: 'DeviceEnrolled' | 'DevicesHeard' | 'ForecastMade',
     precinct: string | null,
     body: object,
     at: Instant,
@@ -77,7 +89,11 @@ export function judgedDay(seed: number): { verdicts: Verdict[]; state: ReturnTyp
       if (heartbeats.from <= now && now < heartbeats.until) heard[code] = toRfc3339(now)
     }
     if (Object.keys(heard).length > 0) system('DevicesHeard', null, { heard }, now)
-    const judged = verdicts(state, index, now, pending)
+    if (forecastDue(state, index, now, false)) {
+      system('ForecastMade', null, {}, now)
+      forecasts = forecastsOf(state)
+    }
+    const judged = verdicts(state, index, now, pending, undefined, forecasts)
     pending = judged.pending
     for (const draft of judged.drafts) {
       if (draft.kind === 'ReasonRaised' && !raised.some(r => r.key === draft.body.key && r.endedAt === null))

@@ -20,14 +20,24 @@ function county(heardAt: (i: number) => string = () => '08:59', policy = {}): Gi
     places: base.places.map((p, i) => ({ ...p, area: i < 8 ? 'North' : 'South' })),
     equipment: [
       ...base.equipment,
-      ...range(1, 40).map(i => ({ tag: `D-${i}`, precinct: code(i), kind: 'tablet' as const, label: label(i) })),
+      ...range(1, 40).map(i => ({
+        tag: `D-${i}`,
+        precinct: code(i),
+        kind: 'tablet' as const,
+        label: label(i),
+      })),
     ],
   }
   return givenPlan(plan, ...range(1, 40).map(i => says(code(i), heardAt(i), 'PollsOpened', {})))
 }
 /** Some recorded as silent. */
 const silent = (codes: readonly number[], time = '09:00', day = county()): Given => {
-  more(day, ...codes.map(i => system(code(i), time, 'PrecinctFellSilent', { heardAt: iso('08:55'), silentAt: iso(time) })))
+  more(
+    day,
+    ...codes.map(i =>
+      system(code(i), time, 'PrecinctFellSilent', { heardAt: iso('08:55'), silentAt: iso(time) }),
+    ),
+  )
   return day
 }
 const causes = (day: Given) => commonCauses(day.state, day.index)
@@ -72,7 +82,10 @@ describe('a cause that silent precincts share', () => {
     expect(named(silent([1, 2]))).toEqual([])
     const day = county()
     const places = day.plan.places.map(p => ({ ...p, area: 'All' }))
-    const same = givenPlan({ ...day.plan, places, equipment: [] }, ...range(1, 40).map(i => says(code(i), '08:59', 'PollsOpened', {})))
+    const same = givenPlan(
+      { ...day.plan, places, equipment: [] },
+      ...range(1, 40).map(i => says(code(i), '08:59', 'PollsOpened', {})),
+    )
     expect(named(silent(range(1, 20), '09:00', same))).toEqual([])
   })
 

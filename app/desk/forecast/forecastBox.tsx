@@ -1,0 +1,102 @@
+'use client'
+import { useMemo } from 'react'
+import type { BoardRow } from '../../../server/domain/day/row.ts'
+import { precinctOutlook } from '../../../server/domain/forecast/day.ts'
+import type { Instant } from '../../../server/domain/time.ts'
+import { clockWords } from '../../live/clock.ts'
+import { useBoard, usePlan } from '../../live/useBoard.ts'
+import { useDesk } from '../deskContext.ts'
+import css from './forecast.module.css'
+import { type ForecastContext, forecastWords, inputsOfForecast, type Said } from './forecastWords.ts'
+import { LineBox } from './lineBox.tsx'
+import { useForecastInputs } from './useForecastInputs.ts'
+
+/** What is coming at a precinct, why, and from what: reckoned here by the function that the server uses. */
+export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
+  const plan = usePlan()
+  const { day } = useDesk()
+  const { inputs, problem } = useForecastInputs(day, code)
+  const view = useBoard(s => s.still)
+  const outlook = useMemo(
+    () => inputs && precinctOutlook(inputs.day, inputs.county, inputs.input, inputs.together),
+    [inputs],
+  )
+  if (row.closedAt !== null) return null
+  if (view === 'happened') return null
+  return (
+    <section aria-labelledby="forecast" className={css.forecast}>
+      <h3 id="forecast">What is coming</h3>
+      {!inputs || !outlook ? (
+        <p className={css.soft}>
+          {problem ?? 'No forecast yet: the first comes shortly before the teams are due.'}
+        </p>
+      ) : (
+        <Known
+          ctx={{
+            day: inputs.day,
+            county: inputs.county,
+            input: inputs.input,
+            forecast: outlook.forecast,
+            timeZone: plan.timeZone,
+            stepTitle: step => plan.steps.find(s => s.code === step)?.title ?? step,
+          }}
+          now={now}
+        >
+          {outlook.forecast.line ? (
+            <LineBox inputs={inputs} line={outlook.forecast.line} points={outlook.linePoints} />
+          ) : (
+            inputs.input.lineOf !== null &&
+            inputs.input.lineOf !== code && (
+              <p className={css.soft}>
+                Its voters stand in one line with those of{' '}
+                {plan.precincts.find(p => p.code === inputs.input.lineOf)?.name ?? inputs.input.lineOf}, where
+                the line is forecast.
+              </p>
+            )
+          )}
+          {problem && (
+            <p className={css.soft}>
+              Not newer than {clockWords(inputs.day.at, plan.timeZone)}: {problem}
+            </p>
+          )}
+        </Known>
+      )}
+    </section>
+  )
+}
+
+function Known({ ctx, now, children }: { ctx: ForecastContext; now: Instant; children: React.ReactNode }) {
+  return (
+    <>
+      {forecastWords(ctx).map(said => (
+        <Saying key={said.title} said={said} />
+      ))}
+      {children}
+      <details className={css.inputs}>
+        <summary>What it is made from</summary>
+        <dl>
+          {inputsOfForecast(ctx, now).map(([name, value]) => (
+            <div key={`${name} ${value}`}>
+              <dt>{name}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
+        <p className={css.soft}>
+          A forecast from what people reported, with the plan’s figures where nothing was reported. It counts
+          no votes and knows none.
+        </p>
+      </details>
+    </>
+  )
+}
+
+export function Saying({ said }: { said: Said }) {
+  return (
+    <div className={css.said}>
+      <h4>{said.title}</h4>
+      <p>{said.says}</p>
+      <p className={css.soft}>{said.because}</p>
+    </div>
+  )
+}
