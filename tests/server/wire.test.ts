@@ -14,7 +14,7 @@ import * as device from '../../server/protocol/device.ts'
 const PINNED = {
   version: 1,
   floor: 1,
-  hash: 'ccf00c1fb4719bd6456db697f7cfcee6af9c0eab97a89b5e314f0a9eaabf70dc',
+  hash: '1576a26788fb33a5b108f9508fda6b949c2c9122c69d9f1821871f86ae6d8b17',
 }
 
 const isSchema = (value: unknown): value is z.ZodType =>

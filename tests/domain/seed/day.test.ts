@@ -7,7 +7,7 @@ import { judgedDay } from './judgedDay.ts'
 import { ellery, index } from './playing.ts'
 
 const SEED = 7
-const { verdicts, state } = judgedDay(SEED)
+const { verdicts, lines, state } = judgedDay(SEED)
 const planted = plantedTroubles(ellery)
 const hhmm = (at: number | null) => (at === null ? 'stands' : hhmmOf(at, ellery.timeZone))
 
@@ -24,12 +24,13 @@ describe('the practice day, folded and judged', () => {
       )
   })
 
-  it('raises besides these only their consequences, and at most three openings a little behind', () => {
+  it('raises besides these only their consequences, and the long line foreseen', () => {
     const known = new Set(planted.map(t => `${t.rule} ${t.precinct}`))
     const outOfUse = [story.flapShut, story.tapeRejected, story.tabulatorDown, story.slotLeftOpen]
     const consequences = new Set([
       ...outOfUse.map(s => `slot-in-use ${s.precinct}`),
       `behind-on-opening ${story.tapeRejected.precinct}`,
+      `line-growing ${story.longLine.precinct}`,
       `not-closed ${story.tabletDies.precinct}`,
       `return-overdue ${story.tabletDies.precinct}`,
       `line-growing ${story.longLine.precinct}`,
@@ -39,17 +40,41 @@ describe('the practice day, folded and judged', () => {
       const what = `${v.rule} ${v.precinct}`
       return !known.has(what) && !consequences.has(what)
     })
-    expect(
-      others.filter(v => v.rule !== 'behind-on-opening').map(v => `${v.key} ${hhmm(v.raisedAt)}`),
-    ).toEqual([])
-    expect(others.length).toBeLessThanOrEqual(3)
-    for (const v of others) expect(v.endedAt! - v.raisedAt).toBeLessThan(15 * MINUTE)
+    expect(others.map(v => `${v.key} ${hhmm(v.raisedAt)}`)).toEqual([])
   })
 
   it('foresees the long line at least a quarter of an hour before it is reported', () => {
     const at = (rule: string) =>
       verdicts.find(v => v.rule === rule && v.precinct === story.longLine.precinct)!.raisedAt
     expect(at('long-line') - at('line-growing')).toBeGreaterThanOrEqual(15 * MINUTE)
+  })
+
+  it('lets nothing chatter: no reason comes more than twice in ten minutes', () => {
+    for (const { key, raisedAt } of verdicts) {
+      const again = verdicts.filter(
+        v => v.key === key && v.raisedAt >= raisedAt && v.raisedAt < raisedAt + 10 * MINUTE,
+      )
+      expect(again.length, key).toBeLessThanOrEqual(2)
+    }
+  })
+
+  it('brings one operator new lines as alarm management allows', () => {
+    // ISA-18.2 and EEMUA 191, by secondary tables: about one in ten minutes is right, two are manageable, more than
+    // ten in ten minutes are a flood, and floods stay under 1 % of the time.
+    const { reportAt, closesAt } = index.brief
+    const windows: number[] = []
+    for (let from = reportAt; from < closesAt; from += MINUTE)
+      windows.push(lines.filter(l => l.at >= from && l.at < from + 10 * MINUTE).length)
+    const mean = windows.reduce((a, b) => a + b, 0) / windows.length
+    expect(mean).toBeLessThanOrEqual(1)
+    expect(windows.filter(n => n > 10)).toEqual([])
+    expect(lines.length).toBeGreaterThan(10)
+  })
+
+  it('foresees the long line before it is one', () => {
+    const of = (rule: string) =>
+      verdicts.find(v => v.rule === rule && v.precinct === story.longLine.precinct)!
+    expect(of('long-line').raisedAt - of('line-growing').raisedAt).toBeGreaterThan(20 * MINUTE)
   })
 
   it('finds what the precincts that lost their network have in common: their area', () => {

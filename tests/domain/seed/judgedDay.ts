@@ -1,4 +1,5 @@
 import { nothingPending, verdicts } from '../../../server/domain/calls/verdicts.ts'
+import { callList } from '../../../server/domain/day/callList.ts'
 import { evolve } from '../../../server/domain/day/evolve.ts'
 import { initialDay } from '../../../server/domain/day/initial.ts'
 import type { DayState } from '../../../server/domain/day/state.ts'
@@ -20,6 +21,9 @@ export type Verdict = {
   endedAt: Instant | null
 }
 
+/** While much is opened forecasts are made each minute, as the server does; then less often, since it takes long. */
+const LATER = 4 * MINUTE
+
 /** Facts reach the office at once, or after their gap; tablets are heard every minute; judged every minute. */
 const STEP = MINUTE
 
@@ -30,12 +34,19 @@ function forecastsOf({ forecastBase }: DayState): Forecasts {
 }
 
 /** A whole practice day folded and judged without a server or a clock: every reason that was raised, in order. */
-export function judgedDay(seed: number): { verdicts: Verdict[]; state: ReturnType<typeof initialDay> } {
+export function judgedDay(seed: number): {
+  verdicts: Verdict[]
+  /** Lines that came onto the call list. */
+  lines: Array<{ at: Instant; key: string }>
+  state: ReturnType<typeof initialDay>
+} {
   const script = dayOf(seed)
   const state = initialDay('practice', index)
   let pending = nothingPending()
   let forecasts: Forecasts | null = null
   const raised: Verdict[] = []
+  const lines: Array<{ at: Instant; key: string }> = []
+  let shown = new Set<string>()
   const write = (draft: Draft, recordedAt: Instant) =>
     evolve(state, { ...draft, position: state.cursor + 1, recordedAt } as Entry, index)
   const system = (
@@ -89,7 +100,8 @@ export function judgedDay(seed: number): { verdicts: Verdict[]; state: ReturnTyp
       if (heartbeats.from <= now && now < heartbeats.until) heard[code] = toRfc3339(now)
     }
     if (Object.keys(heard).length > 0) system('DevicesHeard', null, { heard }, now)
-    if (forecastDue(state, index, now, false)) {
+    const pace = now < index.brief.opensAt + 90 * MINUTE ? MINUTE : LATER
+    if (forecastDue(state, index, now, false) && now >= (forecasts?.at ?? 0) + pace) {
       system('ForecastMade', null, {}, now)
       forecasts = forecastsOf(state)
     }
@@ -109,6 +121,9 @@ export function judgedDay(seed: number): { verdicts: Verdict[]; state: ReturnTyp
           if (r.key === draft.body.key && r.endedAt === null) r.endedAt = draft.occurredAt
       write(draft, now)
     }
+    const list = new Set(callList(state, index, now).map(line => line.key))
+    for (const key of list) if (!shown.has(key)) lines.push({ at: now, key })
+    shown = list
   }
-  return { verdicts: raised, state }
+  return { verdicts: raised, lines, state }
 }
