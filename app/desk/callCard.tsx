@@ -80,7 +80,7 @@ export function CallCard({ line }: { line: CallLine }) {
       <RoverSign precincts={line.precincts} />
       <footer className={css.foot}>
         <p className={css.cost} title={line.voterMinutes > 0 ? `Voter-minutes: ${VOTER_MINUTES}` : undefined}>
-          {line.voterMinutes > 0 && `${countWords(line.voterMinutes)} voter-minutes · `}
+          {line.voterMinutes > 0 && `${costWords(line, plan)} · `}
           {now - line.since < MINUTE ? 'just now' : `for ${lengthWords(now - line.since)}`}
           {putOff && ` · back at ${time(line.call.backUntil!)}`}
         </p>
@@ -154,6 +154,14 @@ export function CallCard({ line }: { line: CallLine }) {
       {openForm === 'defer' && !mine && !other && <DeferForm line={line} />}
     </article>
   )
+}
+
+/** What the line costs: the arithmetic of the reason that costs the most, or the sum over precincts. */
+function costWords(line: CallLine, plan: PlanBrief): string {
+  const dearest = line.reasons.find(r => r.voterMinutes === line.voterMinutes)
+  const risk = dearest ? reasonWords(dearest, plan).risk : ''
+  if (risk !== '') return risk.replace(/\.$/, '')
+  return `${countWords(line.voterMinutes)} voter-minutes${line.precincts.length > 1 ? ' in all' : ''}`
 }
 
 /** Before the call is taken: the gravest reason and what to ask first; the others by name. */
