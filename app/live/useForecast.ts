@@ -5,7 +5,7 @@ import type { StripForecast } from '../parts/stripGeometry.ts'
 import { useBoard } from './useBoard.ts'
 
 /** The latest forecast of a precinct; undefined: there is none. */
-export const useForecast = (code: string): BoardForecast | undefined =>
+const useForecast = (code: string): BoardForecast | undefined =>
   useBoard(s => s.forecasts?.precincts.get(code))
 
 /** What of it a day strip draws. */

@@ -38,8 +38,13 @@ export function forecastRoutes(deps: {
     asked: Asked,
     use: (made: Forecasts, base: ForecastBase, index: PlanIndex) => Answer,
   ): Promise<Answer> {
+    // Said twice, it is no question: the first and the last of them may differ.
+    const twice = asked.query.getAll('position').length > 1
     const asks = forecastQuery.safeParse(Object.fromEntries(asked.query))
-    if (!asks.success) return refuse(400, 'position is a whole number from 1', { path: 'position' })
+    if (twice || !asks.success)
+      return refuse(400, 'position is all that may be asked: a whole number from 1, once', {
+        path: 'position',
+      })
     const day = asked.params.day ?? ''
     if (asks.data.position !== undefined) {
       const then = await deps.baseAt(day, asks.data.position)

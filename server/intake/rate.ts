@@ -7,7 +7,7 @@ export type RateLimiter = {
   take(key: string, cost: number, wall: number): number
 }
 
-export function createRateLimiter(perSecond: number, burst: number, limit = 50_000): RateLimiter {
+function createRateLimiter(perSecond: number, burst: number, limit = 50_000): RateLimiter {
   const buckets = new Map<string, { tokens: number; at: number }>()
   return {
     take(key, cost, wall) {

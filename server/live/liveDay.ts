@@ -291,6 +291,7 @@ export async function startLiveDay(deps: {
     },
     stop: async () => {
       stopped = true
+      forecasting.end()
       await stopJudging()
       unfollow()
     },

@@ -41,7 +41,8 @@ const ready = z.strictObject({
   by90: instant,
   holding: z.string().nullable().describe('the step that holds it up; null: all are done'),
   helpBy: instant.nullable(),
-  lateVoterMinutes: z.number().min(0),
+  latePeople: z.number().min(0).describe('expected to come between the legal hour and being ready'),
+  lateVoterMinutes: z.number().min(0).describe('their waiting, summed'),
 })
 const turnout = z.strictObject({
   ...interval,
@@ -58,7 +59,11 @@ const line = z.strictObject({
   bottleneck: z.enum(['check-in', 'booths', 'tabulator']),
   load: z.number().min(0),
   voterMinutes: z.number().min(0),
-  exact: z.boolean(),
+  how: z
+    .enum(['exact', 'far-from-long', 'averages', 'blocked'])
+    .describe(
+      'exact; or by averages: no long wait could come of it, it is too large, or nobody gets through',
+    ),
   serviceMinutes: z.number().min(0),
   seenMinutes: z.number().min(0),
 })
@@ -71,7 +76,12 @@ const ballots = z.strictObject({
   endsAt: instant.nullable(),
   neededBy: instant.nullable(),
   leaveBy: instant.nullable(),
-  voterMinutes: z.number().min(0),
+  voterMinutes: z
+    .number()
+    .min(0)
+    .describe('of those who come from outFrom to outUntil, half of it each, times the chance'),
+  outFrom: instant.nullable().describe('when it runs out, the middle of the days on which it does'),
+  outUntil: instant.nullable(),
   style: z.strictObject({ style: z.string(), name: z.string(), chance }).nullable(),
 })
 const fault = z.strictObject({
@@ -100,7 +110,7 @@ export const forecasts = z.strictObject({
   ),
 })
 
-export const forecastQuery = z.object({
+export const forecastQuery = z.strictObject({
   position: z.coerce
     .number()
     .int()

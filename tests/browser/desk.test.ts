@@ -411,6 +411,27 @@ test.describe('promises', () => {
   })
 })
 
+test.describe('what is coming', () => {
+  test('stands in the drawer with its reasons, and says what a change would do', async ({ browser }) => {
+    const page = await desk(browser)
+    await office.say('harbor-hall', 'LineReported', { inLine: 90, stationsWorking: 2 })
+    await openPrecinct(page, 'Harbor Hall', 'harbor-hall')
+    const coming = page.getByRole('region', { name: 'What is coming' })
+    await expect(coming.getByText(/Because 90 were in line at 09:3\d/)).toBeVisible({ timeout: 20_000 })
+    await expect(coming.getByText(/voters by closing, between/)).toBeVisible()
+    await coming.getByRole('radio', { name: 'one station more' }).check()
+    await expect(coming.getByText(/^Then .* of those who come wait too long/)).toBeVisible()
+    // The strip goes on with its band right of now, and says so to those who don't see it.
+    await expect(page.getByRole('img', { name: /forecast by closing/ })).toBeVisible()
+    const { total, inside } = await page.getByRole('complementary', { name: 'Precinct' }).evaluate(aside => ({
+      total: aside.scrollWidth,
+      inside: aside.clientWidth,
+    }))
+    expect(total).toBeLessThanOrEqual(inside)
+    await page.context().close()
+  })
+})
+
 /** The entry that the foot says it is at. */
 function cursorOf(foot: string | null): number {
   return Number(/entry ([\d,]+)/.exec(foot ?? '')?.[1]?.replaceAll(',', '') ?? Number.NaN)

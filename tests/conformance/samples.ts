@@ -9,3 +9,5 @@ const samples = process.env.SUNUP_CONFORMANCE ?? ''
  */
 export const SAMPLE_FEED = join(samples, 'standards', 'vip', 'sample_feed_v5.xml')
 export const SCHEMA_6 = join(samples, 'standards', 'vip', 'vip_spec_6.xsd')
+/** Tables made with published programs and texts; each names its source. */
+export const CHECK_VALUES = join(samples, 'reference')

@@ -5,7 +5,7 @@ import { startEmbedded } from '../../db/embedded.ts'
 import { backup, intakeBesideBackup } from './backup.ts'
 import { boardLatency } from './boardLatency.ts'
 import { calibration } from './calibration.ts'
-import { fold, rules } from './domainFigures.ts'
+import { fold, rules, rulesTouched } from './domainFigures.ts'
 import type { Figure } from './figure.ts'
 import { firstPicture } from './firstPicture.ts'
 import { forecastRun } from './forecastRun.ts'
@@ -24,6 +24,7 @@ import { vipImport } from './vipImport.ts'
 const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   fold: async () => fold(),
   rules: async () => rules(),
+  rulesTouched: async () => rulesTouched(),
   calibration: async () => calibration(),
   forecastRun,
   vipImport: async () => vipImport(),

@@ -1,11 +1,15 @@
 import { nothingPending, verdicts } from '../../server/domain/calls/verdicts.ts'
+import { copyOf } from '../../server/domain/day/copies.ts'
 import { evolve } from '../../server/domain/day/evolve.ts'
 import { initialDay } from '../../server/domain/day/initial.ts'
+import { dayForecasts } from '../../server/domain/forecast/day.ts'
+import { gatherDay, gatherPrecinct } from '../../server/domain/forecast/gather.ts'
 import type { Entry } from '../../server/domain/log/entry.ts'
 import { indexOf } from '../../server/domain/plan/brief.ts'
-import { MINUTE, toRfc3339 } from '../../server/domain/time.ts'
+import { HOUR, MINUTE, toRfc3339 } from '../../server/domain/time.ts'
 import { aWidePlan, DAY } from '../support/aPlan.ts'
 import { type Figure, figure } from './figure.ts'
+import { stateAt } from './usualState.ts'
 
 const PRECINCTS = 1_000
 const ENTRIES = 1_000_000
@@ -77,4 +81,29 @@ export function rules(): Figure[] {
   const from = performance.now()
   for (let i = 0; i < 20; i++) verdicts(state, index, now, nothingPending())
   return [figure('rules', (performance.now() - from) / 20, 'ms for 1,000 precincts', 50)]
+}
+
+/**
+ * Microseconds to judge one precinct that has just said something, by every rule, in the middle of a usual day with
+ * hourly counts and fresh forecasts.
+ */
+export function rulesTouched(): Figure[] {
+  const at = index.brief.opensAt + 5.6 * HOUR
+  const state = stateAt(index, at)
+  const inputs = [...state.precincts.values()].map(p =>
+    gatherPrecinct(p, index.precincts.get(p.code)!, index, at),
+  )
+  const forecasts = dayForecasts(gatherDay(index, at), 1, inputs)
+  const rounds = 30
+  let spent = 0
+  for (let round = 0; round < rounds; round++)
+    for (const { code } of index.plan.precincts) {
+      // A record of its own, as after an entry: nothing that was found of the one before holds for it.
+      state.precincts.set(code, copyOf(state.precincts.get(code)!))
+      const from = performance.now()
+      verdicts(state, index, at, nothingPending(), [code], forecasts)
+      if (round > 0) spent += performance.now() - from
+    }
+  const each = (spent * 1_000) / ((rounds - 1) * PRECINCTS)
+  return [figure('rulesTouched', each, 'µs for a precinct', 50)]
 }

@@ -124,6 +124,7 @@ describe('the day strip', () => {
       by90: at(7),
       holding: 'box',
       helpBy: at(6, 5),
+      latePeople: 12,
       lateVoterMinutes: 40,
     }
     const of = (row: Partial<Parameters<typeof aRow>[1] & object>, forecast = ready) =>

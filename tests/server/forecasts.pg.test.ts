@@ -122,6 +122,8 @@ describe('the forecasts of a running day', () => {
       json: { problems: [{ path: 'position' }] },
     })
     expect((await ask('/forecasts?position=99999')).status).toBe(400)
+    expect((await ask('/forecasts?position=1&position=2')).status).toBe(400)
+    expect((await ask('/forecasts?at=2026-11-03T14:00:00Z')).status).toBe(400)
   })
 })
 

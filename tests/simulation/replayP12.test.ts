@@ -4,6 +4,7 @@ import { foldAsHappened, isVerdict } from '../../server/domain/day/fold.ts'
 import { initialDay } from '../../server/domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import { rowOf } from '../../server/domain/day/rowOf.ts'
+import type { BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
 import type { Stored } from '../../server/domain/log/dayLog.ts'
 import type { Plan } from '../../server/domain/plan/plan.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
@@ -20,6 +21,8 @@ import { type SimulatedDay, simulateDay } from '../support/simulatedDay.ts'
 const SPEED = 900
 type Noted = { cursor: number; now: number; rows: Map<string, BoardRow>; calls: CallLine[] }
 const noted: Noted[] = []
+/** Every forecast that the board was sent: of a patch the precincts that changed. */
+const foretold: BoardForecasts[] = []
 let day: SimulatedDay
 let plan: Plan
 let running: RunningSunup
@@ -43,6 +46,7 @@ beforeAll(async () => {
       if (patch.from !== shown.cursor) throw new Error('a gap')
       const rows = new Map(shown.rows)
       for (const row of patch.rows) rows.set(row.code, row)
+      if (patch.forecasts) foretold.push(patch.forecasts)
       shown = { cursor: patch.to, now: patch.now, rows, calls: patch.calls ?? shown.calls }
       noted.push(shown)
     })
@@ -111,6 +115,25 @@ describe('the replay of a practice morning', () => {
     )
     const cameBack = noted.filter(n => n.calls.some(l => l.call.lastOutcome === 'deferred' && !l.steppedBack))
     expect([steppedBack.length > 0, cameBack.length > 0]).toEqual([true, true])
+  })
+
+  it('P12: answers for an entry with the forecasts that the live board showed from it', async () => {
+    expect(foretold.length).toBeGreaterThan(10)
+    const shown = new Map<string, unknown>()
+    // A few of them: each is reckoned anew, the way it was.
+    const asked = new Set(foretold.filter((_, i) => i % Math.ceil(foretold.length / 8) === 0))
+    for (const then of foretold) {
+      for (const one of then.precincts) shown.set(one.code, one)
+      if (!asked.has(then)) continue
+      const answer = await fetch(
+        `${running.url}/api/v1/days/${running.day}/forecasts?position=${then.position}`,
+        { headers: { Authorization: `Bearer ${token}` } },
+      )
+      const { at, position, county, precincts } = (await answer.json()) as BoardForecasts
+      expect({ at, position, county }).toEqual({ at: then.at, position: then.position, county: then.county })
+      for (const one of precincts) if (shown.has(one.code)) expect(one).toEqual(shown.get(one.code))
+    }
+    expect(shown.size).toBe(64)
   })
 
   it('P12: as happened is the fold of what had happened, whenever it was told', async () => {

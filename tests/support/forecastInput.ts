@@ -31,11 +31,12 @@ export function aPrecinctInput(changes: Partial<PrecinctInput> = {}): PrecinctIn
     opening: null,
     openedAt: clock(7),
     closed: false,
+    silent: false,
     suspended: [],
     counts: [],
     lines: [],
     lineOf: null,
-    stations: { planned: 3, working: 3, asOf: null },
+    stations: stationsOf(3),
     booths: 20,
     tabulators: { all: 1, working: 1, asOf: null },
     unscanned: false,
@@ -45,6 +46,12 @@ export function aPrecinctInput(changes: Partial<PrecinctInput> = {}): PrecinctIn
     tripMinutes: null,
     ...changes,
   }
+}
+
+/** Check-in stations: three planned, so many working since before the polls opened. */
+export function stationsOf(working: number, planned = 3): PrecinctInput['stations'] {
+  const said = working === planned ? [] : [{ at: clock(6), is: working }]
+  return { planned, working, asOf: said[0]?.at ?? null, history: said }
 }
 
 /** Running counts at hours: `counted([8, 100], [9, 200])`. */

@@ -59,6 +59,8 @@ export function madePrecinct(
   const minutes = CHECK_IN_MINUTES * chance.gamma(0.2)
   const starts = served(chance, arrivals, openedAt, planned, away, minutes)
   const { counts, lines } = reportsOf(chance, arrivals, starts)
+  const missed = { at: OPENS + 0.5 * HOUR, is: planned - 1 }
+  const stations = away > 0 ? [missed, { at: away, is: planned }] : []
   return {
     total: arrivals.length,
     readyAt: opening.readyAt,
@@ -70,15 +72,12 @@ export function madePrecinct(
       opening: at < openedAt ? { network: 0, done: heard(opening.done, at) } : null,
       openedAt: at >= openedAt ? openedAt : null,
       closed: false,
+      silent: false,
       suspended: [],
       counts: counts.filter(c => c.heardAt <= at).map(({ at, is }) => ({ at, is })),
       lines: lines.filter(c => c.heardAt <= at).map(({ at, is }) => ({ at, is })),
       lineOf: null,
-      stations: {
-        planned,
-        working: planned - (at < away && at >= OPENS + 0.5 * HOUR ? 1 : 0),
-        asOf: Math.min(at, OPENS),
-      },
+      stations: stationsOf(stations, planned, at),
       booths: 300,
       tabulators: { all: 0, working: 0, asOf: null },
       unscanned: true,
@@ -88,6 +87,13 @@ export function madePrecinct(
       tripMinutes: null,
     }),
   }
+}
+
+/** As said half an hour after opening, and when the one that was away is back. */
+function stationsOf(said: ReadonlyArray<{ at: Instant; is: number }>, planned: number, at: Instant) {
+  const history = said.filter(s => s.at <= at)
+  const last = history.at(-1)
+  return { planned, working: last?.is ?? planned, asOf: last?.at ?? null, history }
 }
 
 /** Poisson in each quarter hour at the quarter's own rate; sorted. */

@@ -2,12 +2,15 @@
 import { useMemo } from 'react'
 import type { BoardRow } from '../../../server/domain/day/row.ts'
 import { precinctOutlook } from '../../../server/domain/forecast/day.ts'
+import type { PrecinctInput } from '../../../server/domain/forecast/input.ts'
 import type { Instant } from '../../../server/domain/time.ts'
+import type { PlanBrief } from '../../../server/protocol/board.ts'
 import { clockWords } from '../../live/clock.ts'
 import { useBoard, usePlan } from '../../live/useBoard.ts'
 import { useDesk } from '../deskContext.ts'
 import css from './forecast.module.css'
-import { type ForecastContext, forecastWords, inputsOfForecast, type Said } from './forecastWords.ts'
+import { inputsOfForecast } from './forecastInputs.ts'
+import { type ForecastContext, forecastWords, type Said } from './forecastWords.ts'
 import { LineBox } from './lineBox.tsx'
 import { useForecastInputs } from './useForecastInputs.ts'
 
@@ -42,17 +45,11 @@ export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; n
           }}
           now={now}
         >
+          {row.tape === 'rejected' && row.openedAt === null && <p className={css.soft}>{TAPE_REJECTED}</p>}
           {outlook.forecast.line ? (
             <LineBox inputs={inputs} line={outlook.forecast.line} points={outlook.linePoints} />
           ) : (
-            inputs.input.lineOf !== null &&
-            inputs.input.lineOf !== code && (
-              <p className={css.soft}>
-                Its voters stand in one line with those of{' '}
-                {plan.precincts.find(p => p.code === inputs.input.lineOf)?.name ?? inputs.input.lineOf}, where
-                the line is forecast.
-              </p>
-            )
+            <p className={css.soft}>{noLineWords(inputs.input, plan)}</p>
           )}
           {problem && (
             <p className={css.soft}>
@@ -63,6 +60,18 @@ export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; n
       )}
     </section>
   )
+}
+
+const TAPE_REJECTED =
+  'An opening tape stands rejected: when it will be ready can’t be forecast. The polls open all the same, as your county’s policy says.'
+
+/** Why no line is forecast here; empty where nobody is expected to stand in one. */
+function noLineWords({ code, lineOf, silent }: PrecinctInput, plan: PlanBrief): string {
+  if (lineOf !== null && lineOf !== code) {
+    const name = plan.precincts.find(p => p.code === lineOf)?.name ?? lineOf
+    return `Its voters stand in one line with those of ${name}, where the line is forecast.`
+  }
+  return silent ? 'It is silent: how things stand there isn’t known, so no line is forecast.' : ''
 }
 
 function Known({ ctx, now, children }: { ctx: ForecastContext; now: Instant; children: React.ReactNode }) {

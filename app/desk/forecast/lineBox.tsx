@@ -8,8 +8,8 @@ import { clockWords, instantOfField } from '../../live/clock.ts'
 import { usePlan } from '../../live/useBoard.ts'
 import css from './forecast.module.css'
 import { Saying } from './forecastBox.tsx'
-import { lineForecastWords, whatIfWords } from './forecastWords.ts'
 import { LineChart } from './lineChart.tsx'
+import { lineForecastWords, whatIfWords } from './lineWords.ts'
 
 type Choice = 'as-it-is' | 'one-more' | 'one-fewer' | 'tabulator'
 
@@ -30,13 +30,17 @@ export function LineBox({
   const { day, county, input, together } = inputs
   const stations = together.reduce((sum, p) => sum + p.stations.working, 0)
   const down = together.some(p => p.tabulators.working < p.tabulators.all)
-  const back = backAt === '' ? day.at + 30 * MINUTE : laterToday(backAt, plan.date, plan.timeZone, day.at)
-  const whatIf = useMemo(() => changeOf(choice, back), [choice, back])
+  const back =
+    backAt === '' ? day.at + USUALLY_BACK : instantOfField(backAt, plan.date, plan.timeZone, day.at)
+  const past = back !== null && back < day.at
+  const whatIf = useMemo(() => changeOf(choice, past ? null : back), [choice, past, back])
   const then = useMemo(
     () => whatIf && precinctOutlook(day, county, input, together, whatIf),
     [whatIf, day, county, input, together],
   )
   const shown = then?.forecast.line ?? null
+  const untouched = choice === 'tabulator' && together.every(p => p.unscanned)
+  const time = (at: Instant) => clockWords(at, plan.timeZone)
   const options: Array<[Choice, string, boolean]> = [
     ['as-it-is', 'as it is', true],
     ['one-more', 'one station more', true],
@@ -69,8 +73,8 @@ export function LineBox({
                     inputMode="numeric"
                     className={css.time}
                     aria-label="Tabulator back at, county time"
-                    aria-invalid={back === null}
-                    placeholder={clockWords(day.at + 30 * MINUTE, plan.timeZone)}
+                    aria-invalid={back === null || past}
+                    placeholder={time(day.at + USUALLY_BACK)}
                     value={backAt}
                     onFocus={() => setChoice('tabulator')}
                     onChange={event => setBackAt(event.target.value)}
@@ -80,18 +84,22 @@ export function LineBox({
             </label>
           ))}
         <p role="status">
-          {choice === 'tabulator' && back === null && 'A time of the county’s clock as HH:MM, such as 14:30.'}
-          {shown && whatIfWords(line, shown)}
+          {choice === 'tabulator' && problemOf(back, past)}
+          {shown && choice === 'tabulator' && (untouched ? UNTOUCHED : `Back at ${time(back!)}: `)}
+          {shown && !untouched && whatIfWords(line, shown)}
         </p>
       </fieldset>
     </>
   )
 }
 
-/** The instant of a typed time that is still to come today; null: not a time. */
-function laterToday(text: string, date: string, timeZone: string, now: Instant): Instant | null {
-  const at = instantOfField(text, date, timeZone, now)
-  return at === null ? null : Math.max(at, now)
+/** Where nothing is typed: about as long as a rover takes to mend one (an assumption). */
+const USUALLY_BACK = 30 * MINUTE
+const UNTOUCHED = 'It changes nothing for the line: meanwhile the ballots go elsewhere.'
+
+function problemOf(back: Instant | null, past: boolean): string {
+  if (back === null) return 'A time of the county’s clock as HH:MM, such as 14:30.'
+  return past ? 'That time has passed: say one that is still to come.' : ''
 }
 
 function changeOf(choice: Choice, backAt: Instant | null): WhatIf | null {

@@ -8,6 +8,8 @@ import { countWords } from '../../parts/figures.ts'
 import { useWidth } from '../../parts/useWidth.ts'
 import css from './forecast.module.css'
 
+const HALF_HOUR = HOUR / 2
+
 /** People in line over the next two hours: the band that holds it 80 times in a hundred, its middle, and what if. */
 export function LineChart({
   points,
@@ -31,7 +33,7 @@ export function LineChart({
   ]
   const until = points.at(-1)!.at
   const ticks: Instant[] = []
-  for (let at = Math.ceil(from / (HOUR / 2)) * (HOUR / 2); at <= until; at += HOUR / 2) ticks.push(at)
+  for (let at = Math.ceil(from / HALF_HOUR) * HALF_HOUR; at <= until; at += HALF_HOUR) ticks.push(at)
   return (
     <figure ref={ref} className={css.chart} aria-label="The line in the next two hours">
       <div aria-hidden="true">
@@ -104,7 +106,7 @@ export function LineChart({
             </thead>
             <tbody>
               {points
-                .filter((_, i) => i % 3 === 2 || i === points.length - 1)
+                .filter(p => p.at === until || (p.at > from && (p.at - from) % HALF_HOUR === 0))
                 .map(p => (
                   <tr key={p.at}>
                     <th scope="row">{clockWords(p.at, timeZone)}</th>

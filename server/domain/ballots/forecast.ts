@@ -1,10 +1,9 @@
 import type { BallotsForecast, TurnoutOutlook } from '../forecast/forecast.ts'
 import type { DayInput, PrecinctInput } from '../forecast/input.ts'
 import type { Spread } from '../numbers/counts.ts'
-import { normalQuantile } from '../numbers/normal.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
-import { QUARTER } from '../turnout/profile.ts'
+import { comingBetween, instantWhen } from '../turnout/coming.ts'
 import { runOut, shareUntilOut } from './runOut.ts'
 import { votedBetween } from './used.ts'
 
@@ -12,33 +11,38 @@ import { votedBetween } from './used.ts'
 const COUNTS_OLD = 3
 /** Under this the instants of running out aren't sought. */
 const NO_CHANCE = 0.001
+const NOBODY = { voterMinutes: 0, outFrom: null, outUntil: null }
 
 /**
  * Whether a precinct's ballots last until closing. Its stock is the last count of ballots, less those for the
  * voters checked in since; each voter still to come needs policy's `ballotsMargin` ballots (a few are spoiled).
  * Null: no ballots were counted, or the count is older than three times policy's `countEveryMinutes`.
  * @param toCome voters who come from now to closing, as a count
+ * @param profile the county's arrival profile
  */
 export function ballotsForecast(
   day: DayInput,
   input: PrecinctInput,
   outlook: TurnoutOutlook,
   toCome: Spread,
+  profile: readonly number[],
 ): BallotsForecast | null {
   const { ballots } = input
   const { policy } = day
   if (!ballots || day.at - ballots.at > COUNTS_OLD * policy.countEveryMinutes * MINUTE) return null
   const each = policy.ballotsMargin
-  const { known, guessed, waiting } = votedBetween(day, input, outlook, ballots.at)
+  const { known, guessed, waiting } = votedBetween(day, input, outlook, profile, ballots.at)
   const stock = Math.max(0, ballots.left - each * known)
   const wanted = later(toCome, guessed + waiting)
   const { chance, wanted: middle, wanted90 } = runOut(stock, wanted, each)
   const risky = chance >= NO_CHANCE
   const instant = (part: number) => {
     const share = risky ? shareUntilOut(stock, wanted, each, part) : null
-    return share === null ? null : instantOf(day, outlook, wanted.mean * share - guessed - waiting)
+    return share === null ? null : instantWhen(outlook.coming, day, wanted.mean * share - guessed - waiting)
   }
   const neededBy = instant(policy.ballotsChance)
+  // The middle of the days on which it runs out, of all days this part.
+  const outFrom = instant(chance / 2)
   return {
     left: Math.max(0, Math.round(stock - each * guessed)),
     countedAt: ballots.at,
@@ -51,8 +55,8 @@ export function ballotsForecast(
       neededBy === null || input.tripMinutes === null
         ? null
         : neededBy - Math.ceil(input.tripMinutes) * MINUTE,
-    voterMinutes: risky ? waitingAfter(day, outlook, wanted, stock / each, guessed + waiting) : 0,
-    style: worstStyle(day, input, outlook, toCome),
+    ...(outFrom === null ? NOBODY : without(day, outlook, chance, outFrom)),
+    style: worstStyle(day, input, outlook, toCome, profile),
   }
 }
 
@@ -64,65 +68,20 @@ function later(toCome: Spread, more: number): Spread {
   return { mean, extraVariance: logVariance * mean * mean }
 }
 
-/** When so many more voters will have come; now where it is none; closing at the latest. */
-function instantOf(day: DayInput, { coming }: TurnoutOutlook, voters: number): Instant {
-  let left = voters
-  let from = day.at
-  for (const quarter of coming) {
-    const to = Math.min(
-      day.closesAt,
-      (Math.floor((from - day.midnight) / QUARTER) + 1) * QUARTER + day.midnight,
-    )
-    if (left <= 0) return Math.round(from)
-    if (quarter >= left) return Math.round(from + ((to - from) * left) / quarter)
-    left -= quarter
-    from = to
-  }
-  return Math.round(Math.max(day.at, Math.min(from, day.closesAt)))
-}
-
-/** Parts of the days for which the waiting is reckoned, each for a fifth of them. */
-const FIFTHS = [0.1, 0.3, 0.5, 0.7, 0.9].map(normalQuantile)
-
 /**
- * Voter-minutes within policy's horizon of those who come when no ballot is left: each waits half of the time
- * between that instant and the horizon's end, averaged over what isn't known of how many come.
- * @param enough voters for whom the stock is enough
+ * What running out costs if nobody acts: where and when those wait who come when no ballot is left, half the time
+ * each on average, until policy's horizon after the last ballot or closing.
  */
-function waitingAfter(
+function without(
   day: DayInput,
-  outlook: TurnoutOutlook,
-  wanted: Spread,
-  enough: number,
-  before: number,
-): number {
-  const until = day.at + day.policy.horizonMinutes * MINUTE
-  const variance = wanted.mean > 0 ? Math.log1p((wanted.mean + wanted.extraVariance) / wanted.mean ** 2) : 0
-  let sum = 0
-  for (const z of FIFTHS) {
-    const factor = Math.exp(z * Math.sqrt(variance) - variance / 2)
-    if (wanted.mean * factor < enough) continue
-    const end = instantOf(day, outlook, enough / factor - before)
-    if (end >= until) continue
-    const without = comeBetween(day, outlook, end, until) * factor
-    sum += without * ((until - end) / MINUTE / 2)
-  }
-  return sum / FIFTHS.length
-}
-
-function comeBetween(day: DayInput, { coming }: TurnoutOutlook, from: Instant, to: Instant): number {
-  let sum = 0
-  let start = day.at
-  for (const quarter of coming) {
-    const end = Math.min(
-      day.closesAt,
-      (Math.floor((start - day.midnight) / QUARTER) + 1) * QUARTER + day.midnight,
-    )
-    const part = Math.min(end, to) - Math.max(start, from)
-    if (part > 0) sum += (quarter * part) / (end - start)
-    start = end
-  }
-  return sum
+  { coming }: TurnoutOutlook,
+  chance: number,
+  outFrom: Instant,
+): Pick<BallotsForecast, 'voterMinutes' | 'outFrom' | 'outUntil'> {
+  const until = Math.min(day.closesAt, outFrom + day.policy.horizonMinutes * MINUTE)
+  const outUntil = Math.max(outFrom, until)
+  const people = comingBetween(coming, day, outFrom, outUntil)
+  return { voterMinutes: (chance * people * (outUntil - outFrom)) / MINUTE / 2, outFrom, outUntil }
 }
 
 /** Beyond this many standard deviations a style's ballots last. */
@@ -137,9 +96,10 @@ function worstStyle(
   input: PrecinctInput,
   outlook: TurnoutOutlook,
   toCome: Spread,
+  profile: readonly number[],
 ): BallotsForecast['style'] {
   const each = day.policy.ballotsMargin
-  const { known, guessed, waiting } = votedBetween(day, input, outlook, Number.NEGATIVE_INFINITY)
+  const { known, guessed, waiting } = votedBetween(day, input, outlook, profile, Number.NEGATIVE_INFINITY)
   const came = known + guessed + waiting
   let worst: BallotsForecast['style'] = null
   for (const { style, name, share, ballots } of input.styles) {

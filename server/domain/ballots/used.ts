@@ -3,7 +3,6 @@ import type { DayInput, PrecinctInput } from '../forecast/input.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
 import { mostInLine } from '../turnout/arrived.ts'
-import { profileOfHours } from '../turnout/hours.ts'
 import { shareBy } from '../turnout/profile.ts'
 
 /** Voters who needed a ballot since an instant, none rounded. */
@@ -18,22 +17,24 @@ export type Voted = {
 
 const LINE_OLD = 30 * MINUTE
 
-/** @param since minus infinity: since the polls opened */
+/**
+ * @param profile the county's arrival profile, by which the turnout is forecast, too
+ * @param since minus infinity: since the polls opened
+ */
 export function votedBetween(
   day: DayInput,
   input: PrecinctInput,
   outlook: TurnoutOutlook,
+  profile: readonly number[],
   since: Instant,
 ): Voted {
   const { came } = outlook
   const line = input.lines.at(-1)
   const believed = line && day.at - line.at <= LINE_OLD && line.is <= mostInLine(input)
   const waiting = believed ? Math.max(0, line.is) : 0
-  const profile = profileOfHours(day)
-  const perShare = outlook.total
   const share = (at: Instant) => shareBy(profile, day.midnight, at)
   const from = came ? Math.max(came.at, since) : since
-  const guessed = Math.max(0, perShare * (share(day.at) - share(from)))
+  const guessed = Math.max(0, outlook.total * (share(day.at) - share(from)))
   if (!came || came.at <= since) return { known: 0, guessed, waiting }
   return { known: Math.max(0, came.is - countAt(input, came, since, share)), guessed, waiting }
 }

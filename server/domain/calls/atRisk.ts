@@ -1,7 +1,8 @@
 import { perMinute, voterMinutesInLine } from '../lines/wait.ts'
-import { type PlanIndex, QUARTER } from '../plan/brief.ts'
+import type { PlanIndex } from '../plan/brief.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
+import { comingBetween } from '../turnout/coming.ts'
 import { arrivals } from '../turnout/expected.ts'
 import type { RuleContext } from './condition.ts'
 
@@ -51,17 +52,9 @@ export function arrivalsHere(
   const { brief } = index
   const coming = forecast?.turnout?.coming
   if (!coming) return arrivals(brief, at.precinct.expected, from, to)
-  let people = arrivals(brief, at.precinct.expected, from, Math.min(to, forecastAt))
-  let start = forecastAt
-  let end = brief.midnight + (Math.floor((forecastAt - brief.midnight) / QUARTER) + 1) * QUARTER
-  for (const voters of coming) {
-    if (start >= to) break
-    const within = Math.min(to, end) - Math.max(from, start)
-    if (within > 0) people += (voters * within) / (end - start)
-    start = end
-    end += QUARTER
-  }
-  return people
+  const before = arrivals(brief, at.precinct.expected, from, Math.min(to, forecastAt))
+  const { midnight, closesAt } = brief
+  return before + comingBetween(coming, { at: forecastAt, midnight, closesAt }, from, to)
 }
 
 /** Everybody who comes between now (or opening, where that is later) and the horizon, each so many minutes. */
@@ -103,21 +96,25 @@ export function slowedCheckIn(ctx: Coming, share: number): Risk {
   return { ...soon, voterMinutes: Math.max(0, area(full * share) - area(full)) }
 }
 
+/** Voters who come to a line: `expected` of the day join it, those of other precincts as those of this one do. */
+export function arrivalsInLine(ctx: Coming, expected: number, from: Instant, to: Instant): number {
+  const own = ctx.at.precinct.expected
+  return own > 0
+    ? (arrivalsHere(ctx, from, to) * expected) / own
+    : arrivals(ctx.index.brief, expected, from, to)
+}
+
 /**
  * What a line costs from now to the horizon: the area under it.
- * @param expected voters of the day who join it, also those of other precincts: they come as those of this one do
+ * @param expected voters of the day who join it, also those of other precincts
+ * @param servedPerMinute voters whom all its stations take
  */
-export function standingInLine(ctx: Coming, inLine: number, stations: number, expected: number): Risk {
-  const { horizonMinutes, checkInMinutes } = ctx.index.plan.policy
-  const { brief } = ctx.index
-  const own = ctx.at.precinct.expected
-  const from = Math.max(ctx.now, brief.opensAt)
-  const coming =
-    own > 0
-      ? (arrivalsHere(ctx, from, horizon(ctx)) * expected) / own
-      : arrivals(brief, expected, from, horizon(ctx))
+export function standingInLine(ctx: Coming, inLine: number, servedPerMinute: number, expected: number): Risk {
+  const { horizonMinutes } = ctx.index.plan.policy
+  const from = Math.max(ctx.now, ctx.index.brief.opensAt)
+  const coming = arrivalsInLine(ctx, expected, from, horizon(ctx))
   return {
-    voterMinutes: voterMinutesInLine(inLine, coming, horizonMinutes, perMinute(stations, checkInMinutes)),
+    voterMinutes: voterMinutesInLine(inLine, coming, horizonMinutes, servedPerMinute),
     people: inLine + coming,
     from: ctx.now,
     until: ctx.now + horizonMinutes * MINUTE,

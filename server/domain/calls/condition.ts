@@ -76,8 +76,7 @@ export function absence(deadline: Instant, ctx: RuleContext): { notBefore: Insta
   return ctx.now >= notBefore ? { notBefore } : null
 }
 
-/** A chance as whole percent: 0 and 100 only where it is exactly so, since nothing in between is certain. */
+/** A chance as whole percent, for the evidence: 0 is under a half, 100 over 99 and a half. Words say it by chanceWords. */
 export function percent(chance: number): number {
-  if (chance <= 0 || chance >= 1) return chance <= 0 ? 0 : 100
-  return Math.min(99, Math.max(1, Math.round(chance * 100)))
+  return Math.min(100, Math.max(0, Math.round(chance * 100)))
 }

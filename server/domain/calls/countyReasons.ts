@@ -3,6 +3,7 @@ import type { Draft } from '../log/entry.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import { type CommonCause, commonCauses } from '../silence/commonCause.ts'
 import { ownLink } from '../silence/ownLink.ts'
+import { silenceApplies } from '../silence/silence.ts'
 import type { Instant } from '../time.ts'
 import { ASSUMED, type Coming, comingSoon, type Risk } from './atRisk.ts'
 import { type Condition, reasonKey } from './condition.ts'
@@ -74,13 +75,14 @@ function groupsSilent({ state, index, now, comingAt, drafts }: Judging, present:
     const key = reasonKey('silent-together', null, `${cause.kind}:${cause.name}`)
     const standing = state.reasons[key]
     const known = standing ? stillSilent(standing, state) : []
-    const precincts = [...known, ...cause.precincts.filter(code => !known.includes(code))]
+    const stretch = stretchOf([...known, ...cause.precincts], state)
+    const precincts = cause.silentMembers.filter(code => within(stretch, silentSince(code, state)))
     if (standing && precincts.length === known.length && known.length >= STILL) continue
     present.add(key)
     const condition: Condition = {
       since: cause.since,
       risk: summed(precincts, comingAt),
-      evidence: evidenceOf(cause, precincts),
+      evidence: evidenceOf(cause, precincts, stretch, state),
     }
     const draft = raise('silent-together', null, key, condition, standing, index, now)
     if (draft) drafts.push(draft)
@@ -93,26 +95,54 @@ function groupsSilent({ state, index, now, comingAt, drafts }: Judging, present:
 /** So many still silent are still together. */
 const STILL = 2
 
-/** Those of a standing reason that have been silent since. */
+/** Those of a standing reason that are silent now, and of whom it is still asked. */
 function stillSilent({ evidence }: Reason, state: DayState): string[] {
   const { precincts } = evidence
   if (!Array.isArray(precincts)) return []
-  return precincts.filter(code => state.precincts.get(code)?.silentSince != null)
+  return precincts.filter(code => silentSince(code, state) !== null)
 }
 
-function evidenceOf(cause: CommonCause, precincts: readonly string[]): Condition['evidence'] {
+function silentSince(code: string, state: DayState): Instant | null {
+  const p = state.precincts.get(code)
+  return p && silenceApplies(p) ? p.silentSince : null
+}
+
+/** From the first to the last silence of some that are silent. */
+type Stretch = { first: Instant; last: Instant }
+
+function stretchOf(silent: readonly string[], state: DayState): Stretch {
+  const instants = silent.map(code => silentSince(code, state)).filter(at => at !== null)
+  return { first: Math.min(...instants), last: Math.max(...instants) }
+}
+
+function within({ first, last }: Stretch, at: Instant | null): boolean {
+  return at !== null && at >= first && at <= last
+}
+
+/**
+ * Whoever is named is counted: a group that grows was silent in more than one stretch of five minutes, so that first, last
+ * and those elsewhere are of the whole stretch. The chance is that of the latest five minutes.
+ */
+function evidenceOf(
+  cause: CommonCause,
+  precincts: readonly string[],
+  stretch: Stretch,
+  state: DayState,
+): Condition['evidence'] {
+  let silent = 0
+  for (const code of state.precincts.keys()) if (within(stretch, silentSince(code, state))) silent++
   return {
     group: cause.kind,
     name: cause.name,
     precincts: [...precincts],
-    silent: cause.precincts.length,
+    silent: precincts.length,
     of: cause.members,
-    otherSilent: cause.otherSilent,
+    otherSilent: silent - precincts.length,
     others: cause.others,
     groups: cause.groups,
     chance: Number(cause.chance.toPrecision(2)),
-    firstAt: cause.from,
-    lastAt: cause.to,
+    firstAt: stretch.first,
+    lastAt: stretch.last,
   }
 }
 

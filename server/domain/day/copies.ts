@@ -26,6 +26,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     counts: p.counts,
     publicCounts: p.publicCounts,
     stationsWorking: p.stationsWorking,
+    stationsSaid: p.stationsSaid,
     curve: p.curve,
     lines: p.lines,
     down: p.down,

@@ -73,16 +73,22 @@ export function inLineAt(p: PrecinctState, write: Register<number>, index: PlanI
   onLines(p, write, index)
 }
 
-/** The latest count of each quarter hour. */
 function onCurve(p: PrecinctState, write: Register<number>, index: PlanIndex) {
-  const q = quarterOf(write.asOf, index)
-  if (later(write, p.curve[q])) p.curve = { ...p.curve, [q]: write }
+  p.curve = latestOfQuarter(p.curve, write, index)
 }
 
-/** The latest line of each quarter hour. */
 function onLines(p: PrecinctState, write: Register<number>, index: PlanIndex) {
+  p.lines = latestOfQuarter(p.lines, write, index)
+}
+
+type Quarters = Readonly<Record<number, Register<number>>>
+
+function latestOfQuarter(quarters: Quarters, write: Register<number>, index: PlanIndex): Quarters {
   const q = quarterOf(write.asOf, index)
-  if (later(write, p.lines[q])) p.lines = { ...p.lines, [q]: write }
+  if (!later(write, quarters[q])) return quarters
+  const copy: Record<number, Register<number>> = { ...quarters }
+  copy[q] = write
+  return copy
 }
 
 /** What lies outside the day's 30 hours is put into its first or last quarter. */
@@ -101,6 +107,8 @@ export function lineReported(p: PrecinctState, entry: Entry<'LineReported'>, ind
   const asOf = statedAt(entry, entry.body.asOf)
   inLineAt(p, registered(entry, entry.body.inLine, asOf), index)
   const { stationsWorking } = entry.body
-  if (stationsWorking !== undefined)
-    p.stationsWorking = newer(p.stationsWorking, registered(entry, stationsWorking, asOf))
+  if (stationsWorking === undefined) return
+  const write = registered(entry, stationsWorking, asOf)
+  p.stationsWorking = newer(p.stationsWorking, write)
+  p.stationsSaid = latestOfQuarter(p.stationsSaid, write, index)
 }

@@ -52,6 +52,7 @@ function initialPrecinct(code: string): PrecinctState {
     counts: {},
     publicCounts: {},
     stationsWorking: null,
+    stationsSaid: {},
     curve: {},
     lines: {},
     down: {},

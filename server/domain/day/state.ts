@@ -161,6 +161,8 @@ export type PrecinctState = {
   /** Public count in sheets by tabulator tag; a replaced tabulator keeps its last. */
   publicCounts: Readonly<Record<string, Register<number>>>
   stationsWorking: Register<number> | null
+  /** The latest said of it in each quarter hour, by the index of `curve`. */
+  stationsSaid: Readonly<Record<number, Register<number>>>
   /** Latest checked-in count of each quarter hour since the day's midnight, by index (0–119). */
   curve: Readonly<Record<number, Register<number>>>
   /** Latest line reported in each quarter hour, by the same index. */

@@ -45,14 +45,14 @@ export function precinctOutlook(
       const own = member === input ? turnout : turnoutOutlook(day, county, member)
       if (own) members.push({ input: member, outlook: own.outlook })
     }
-  const line = members.length > 0 ? lineForecast(day, members, whatIf) : null
+  const line = members.length > 0 ? lineForecast(day, members, county.profile, whatIf) : null
   return {
     forecast: {
       code: input.code,
       ready: readyOutlook(day, county, input),
       turnout: turnout?.outlook ?? null,
       line: line?.forecast ?? null,
-      ballots: turnout && ballotsForecast(day, input, turnout.outlook, turnout.toCome),
+      ballots: turnout && ballotsForecast(day, input, turnout.outlook, turnout.toCome, county.profile),
       faults: turnout?.faults ?? [],
     },
     linePoints: line?.points ?? [],
@@ -60,7 +60,7 @@ export function precinctOutlook(
 }
 
 /** Precincts that stand in one line, by the code of its first; those with a line of their own aren't there. */
-export function linesOf(precincts: readonly PrecinctInput[]): Map<string, PrecinctInput[]> {
+function linesOf(precincts: readonly PrecinctInput[]): Map<string, PrecinctInput[]> {
   const lines = new Map<string, PrecinctInput[]>()
   for (const p of precincts) {
     if (p.lineOf === null) continue
@@ -71,6 +71,19 @@ export function linesOf(precincts: readonly PrecinctInput[]): Map<string, Precin
   return lines
 }
 
+/** All precincts' forecasts, one after another, so that whoever has other things to do can do them between. */
+export function* eachForecast(
+  day: DayInput,
+  county: CountyForecast,
+  precincts: readonly PrecinctInput[],
+): Generator<PrecinctForecast> {
+  const lines = linesOf(precincts)
+  for (const p of precincts) {
+    const together = (p.lineOf !== null && lines.get(p.lineOf)) || [p]
+    yield precinctOutlook(day, county, p, together).forecast
+  }
+}
+
 /** All forecasts of a day at once. */
 export function dayForecasts(
   day: DayInput,
@@ -78,11 +91,7 @@ export function dayForecasts(
   precincts: readonly PrecinctInput[],
 ): Forecasts {
   const county = countyOfDay(day, precincts)
-  const lines = linesOf(precincts)
   const made = new Map<string, PrecinctForecast>()
-  for (const p of precincts) {
-    const together = (p.lineOf !== null && lines.get(p.lineOf)) || [p]
-    made.set(p.code, precinctOutlook(day, county, p, together).forecast)
-  }
+  for (const forecast of eachForecast(day, county, precincts)) made.set(forecast.code, forecast)
   return { at: day.at, position, county, precincts: made }
 }

@@ -41,12 +41,12 @@ export type PrecinctForecast = {
   line: LineForecast | null
   /** Null: no ballots were counted, or the count is too old to go by. */
   ballots: BallotsForecast | null
-  /** Counts that can't be true beside the others, the latest three; not used in any forecast. */
+  /** Counts that can't be true beside the others, the latest three in their order; not used in any forecast. */
   faults: readonly CountFault[]
 }
 
-/** `lateVoterMinutes`: expected waiting of those who come between the legal hour and being ready, summed. */
-export type ReadyForecast = Ready & { lateVoterMinutes: number }
+/** `latePeople`: how many are expected to come between the legal hour and being ready; their waiting, summed; both ≥ 0. */
+export type ReadyForecast = Ready & { latePeople: number; lateVoterMinutes: number }
 
 export type TurnoutOutlook = Interval & {
   /** The latest sound count; null: none. */
@@ -76,8 +76,12 @@ export type LineForecast = {
   load: number
   /** Expected waiting within policy's horizon, summed over voters, in minutes. */
   voterMinutes: number
-  /** Worked out exactly; false: the fluid estimate says that nothing could come of it, or somebody's way is blocked. */
-  exact: boolean
+  /**
+   * Worked out with its chances in full; or by averages, since no long wait could come of it (`far-from-long`), it is
+   * too large for the exact form (`averages`), or nobody gets through all stages within two hours (`blocked`: no
+   * station works, voting is suspended, or no tabulator works and the slot isn't open).
+   */
+  how: 'exact' | 'far-from-long' | 'averages' | 'blocked'
   /** Minutes a check-in station takes for a voter, as seen today when busy, else as planned. */
   serviceMinutes: number
   /** Busy station-minutes that this was seen in; 0: planned. */
@@ -102,8 +106,17 @@ export type BallotsForecast = {
   neededBy: Instant | null
   /** When who brings them must set out at the latest; null: no need, or the plan names no depot. */
   leaveBy: Instant | null
-  /** Expected waiting within policy's horizon of those who come after the last ballot, in voter-minutes. */
+  /**
+   * What it costs if nobody acts, in voter-minutes: those expected from `outFrom` to `outUntil` wait half of that time
+   * each, times the chance of running out. 0 where that chance is slight.
+   */
   voterMinutes: number
+  /**
+   * When the last ballot goes on the middle one of the days on which it goes before closing: no later than `endsAt`,
+   * which is of all days; null: the chance is slight. And policy's horizon after it, at closing at the latest.
+   */
+  outFrom: Instant | null
+  outUntil: Instant | null
   /** Where the plan has styles: the one most likely to run out. */
   style: { style: string; name: string; chance: number } | null
 }

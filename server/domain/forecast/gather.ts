@@ -1,7 +1,7 @@
 import { isOutOfUse } from '../calls/equipment.ts'
 import { spansOf } from '../day/spans.ts'
 import type { PrecinctState, Register } from '../day/state.ts'
-import { tabulatorsNow } from '../day/steps.ts'
+import { tabulatorsNow, tapeOfAll } from '../day/steps.ts'
 import { tripOf } from '../dispatch/travel.ts'
 import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
 import type { NetworkStep } from '../readiness/network.ts'
@@ -88,6 +88,7 @@ export function gatherPrecinct(
     opening: opening(p, planned, index),
     openedAt: p.openedAt,
     closed: p.polls?.is === 'closed' || p.departed !== null || p.received !== null,
+    silent: p.silentSince !== null,
     suspended: spansOf(p, planned)
       .filter(s => s.what === 'suspended')
       .map(({ from, to }) => ({ from, to })),
@@ -98,6 +99,7 @@ export function gatherPrecinct(
       planned: precinct.stations,
       working: p.stationsWorking?.is ?? precinct.stations,
       asOf: p.stationsWorking?.asOf ?? null,
+      history: inOrder(p.stationsSaid, at),
     },
     booths: precinct.booths,
     tabulators: {
@@ -115,7 +117,7 @@ export function gatherPrecinct(
 
 function opening(p: PrecinctState, planned: PlannedIn, index: PlanIndex): PrecinctInput['opening'] {
   const began = p.openedAt !== null || p.polls?.is === 'open' || p.polls?.is === 'closed'
-  if (began || heardToday(p, index) === null) return null
+  if (began || tapeOfAll(p, planned) === 'rejected' || heardToday(p, index) === null) return null
   return { network: networksOf(index).ofSteps.get(planned.opening)!, done: p.steps }
 }
 

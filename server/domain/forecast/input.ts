@@ -23,7 +23,7 @@ export type DayInput = {
 }
 
 /** The settings of the plan's policy that forecasts go by; see plan/policy.ts. */
-export type ForecastPolicy = {
+type ForecastPolicy = {
   checkInMinutes: number
   markMinutes: number
   tabulateSeconds: number
@@ -41,12 +41,17 @@ export type PrecinctInput = {
   expected: number
   /** A vote center: it has arrivals, and no turnout of its own. */
   everyone: boolean
-  /** Its opening steps (a place in DayInput.networks) and those done; null: the polls are or were open, or it was never heard. */
+  /**
+   * Its opening steps (a place in DayInput.networks) and those done; null: the polls are or were open, it was never
+   * heard, or an opening tape stands rejected: when that is settled nobody can tell.
+   */
   opening: { network: number; done: Readonly<Record<string, Instant>> } | null
   /** When voting began; null: it hasn't. */
   openedAt: Instant | null
   /** Voting ended: nobody comes any more. */
   closed: boolean
+  /** It is recorded as silent: how things stand there now isn't known, so no line is forecast. */
+  silent: boolean
   /** Stretches of the voting hours in which nobody could vote; `to` null: it still can't be done. */
   suspended: ReadonlyArray<{ from: Instant; to: Instant | null }>
   /** Running counts of voters checked in, in order of time. */
@@ -55,7 +60,13 @@ export type PrecinctInput = {
   lines: ReadonlyArray<{ at: Instant; is: number }>
   /** First of the precincts that stand in one line with this one; null: a line of its own. */
   lineOf: string | null
-  stations: { planned: number; working: number; asOf: Instant | null }
+  /** `history`: how many were said to work, in order of time; before it those planned. */
+  stations: {
+    planned: number
+    working: number
+    asOf: Instant | null
+    history: ReadonlyArray<{ at: Instant; is: number }>
+  }
   booths: number
   tabulators: { all: number; working: number; asOf: Instant | null }
   /** The emergency slot takes the ballots, or they are counted elsewhere: nobody waits for a tabulator. */

@@ -23,6 +23,8 @@ const DECIMALS: Readonly<Record<string, number>> = {
   serviceMinutes: 2,
   mean: 4,
   variance: 6,
+  curveVariance: 6,
+  curveCovariance: 6,
 }
 const PROFILE_DECIMALS = 5
 

@@ -1,7 +1,6 @@
 import type { LineForecast, LineForecastPoint, WhatIf } from '../forecast/forecast.ts'
 import type { DayInput } from '../forecast/input.ts'
 import { MINUTE } from '../time.ts'
-import { profileOfHours } from '../turnout/hours.ts'
 import { type CheckIn, type CheckInOutlook, exactLine, isReckonable } from './exact.ts'
 import { type ArrivalFactor, arrivalFactors } from './factors.ts'
 import { waitFrom } from './fluid.ts'
@@ -28,17 +27,21 @@ const GONE = 0.5
  * Waits of those who come before the legal opening are counted from it. Where it has passed and the polls aren't
  * open, they are taken to open now. The time at a station, in a booth or at a tabulator itself isn't waiting.
  *
- * @returns null where nobody votes now or within two hours. The points begin now, stand ten minutes apart, and also
- * where polls open, resume or close; they show the line for check-in (`over`: all stages), and end two hours from
- * now, or after closing when that line has gone.
+ * @param profile the county's arrival profile, by which the turnout is forecast, too
+ * @returns null where nobody votes now or within two hours, or all who do are silent. The points begin now, stand ten
+ * minutes apart, and also where polls open, resume or close; they show the line for check-in (`over`: all stages), and
+ * end two hours from now, or after closing when that line has gone.
  */
 export function lineForecast(
   day: DayInput,
   members: readonly LineMember[],
+  profile: readonly number[],
   whatIf?: WhatIf,
 ): { forecast: LineForecast; points: LineForecastPoint[] } | null {
-  if (!members.some(member => votesSoon(day, member))) return null
-  const profile = profileOfHours(day)
+  const voting = members.filter(member => votesSoon(day, member))
+  // How things stand where all are silent isn't known: a line reckoned on from old reports would look like news. One
+  // that is silent beside others stands in the line that they report, with its voters and its stations as last said.
+  if (voting.every(({ input }) => input.silent)) return null
   const service = serviceSeen(day, members, profile)
   const perStation = 1 / service.minutes
   const schedule = scheduleOf(day, members, whatIf)
@@ -57,8 +60,8 @@ export function lineForecast(
     const asIs = checkInOf(day, unchanged, cases, perStation)
     worth = isWorth(unchanged, asIs, roughLine(asIs, logSd))
   }
-  const exact = worth && hasWay(schedule) && isReckonable(checkIn)
-  const line = exact ? exactLine(checkIn) : rough
+  const how = howOf(schedule, checkIn, worth)
+  const line = how === 'exact' ? exactLine(checkIn) : rough
   const stages = cases.map(({ start, factor }) => stagesOf(schedule, start, perStation, factor))
   const outlook = outlookOf(line, checkIn.factors, stages, schedule, checkIn.over)
   const now = startOf(day, members, profile, perStation)
@@ -73,7 +76,7 @@ export function lineForecast(
     worst: worstOf(points),
     ...bottleneckOf(usual, stepsOfVoting(day, schedule)),
     voterMinutes: voterMinutesOf(outlook.waiting, schedule.steps, schedule.opensIn, horizonMinutes),
-    exact,
+    how,
     serviceMinutes: service.minutes,
     seenMinutes: service.seenMinutes,
   }
@@ -84,7 +87,7 @@ export function lineForecast(
 function votesSoon(day: DayInput, { input }: LineMember): boolean {
   if (input.closed) return false
   const from = votesFrom(day, input)
-  return from <= day.at ? from < day.closesAt || input.openedAt !== null : from <= day.at + AHEAD
+  return from <= day.at ? from < day.closesAt || input.openedAt !== null : from < day.at + AHEAD
 }
 
 function checkInOf(
@@ -106,6 +109,12 @@ function checkInOf(
 /** Whether the exact line is worth its time: some wait could be long, and somebody gets through. */
 function isWorth(schedule: Schedule, { factors }: CheckIn, rough: CheckInOutlook): boolean {
   return hasWay(schedule) && couldMatter(rough, factors)
+}
+
+function howOf(schedule: Schedule, checkIn: CheckIn, worth: boolean): LineForecast['how'] {
+  if (!hasWay(schedule)) return 'blocked'
+  if (!worth) return 'far-from-long'
+  return isReckonable(checkIn) ? 'exact' : 'averages'
 }
 
 /** Whether somebody can get through all stages at some time within the steps shown. */

@@ -2,7 +2,7 @@ import type { WhatIf } from '../forecast/forecast.ts'
 import type { DayInput } from '../forecast/input.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
-import { QUARTER } from '../turnout/profile.ts'
+import { comingBetween } from '../turnout/coming.ts'
 import { isOpenAt, type LineMember, votesFrom } from './members.ts'
 
 /** What comes and what can be taken in one step of a forecast; nothing changes within it. */
@@ -31,7 +31,8 @@ export const AHEAD = 120 * MINUTE
 const STEP = 10 * MINUTE
 
 /** The next two hours in steps of ten minutes, cut also where polls open, resume or close and a tabulator comes back. */
-export function scheduleOf(day: DayInput, members: readonly LineMember[], whatIf: WhatIf = {}): Schedule {
+export function scheduleOf(day: DayInput, members: readonly LineMember[], asked: WhatIf = {}): Schedule {
+  const whatIf = members.some(lacksTabulator) ? asked : { stations: asked.stations ?? 0 }
   const cuts = cutsOf(day, members, whatIf)
   const steps: LineStep[] = []
   let shown = 0
@@ -40,7 +41,7 @@ export function scheduleOf(day: DayInput, members: readonly LineMember[], whatIf
     const minutes = (to - from) / MINUTE
     let comes = 0
     for (const member of members)
-      if (!member.input.closed) comes += comingBetween(day, member.outlook.coming, from, to)
+      if (!member.input.closed) comes += comingBetween(member.outlook.coming, day, from, to)
     steps.push({ minutes, arriving: comes / minutes, ...capacities(day, members, from, whatIf) })
     if (to <= day.at + AHEAD) shown++
     from = to
@@ -63,21 +64,6 @@ function cutsOf(day: DayInput, members: readonly LineMember[], whatIf: WhatIf): 
     for (const { to } of input.suspended) if (to !== null) cuts.add(to)
   }
   return [...cuts].filter(at => at > day.at && at <= end).sort((a, b) => a - b)
-}
-
-/** Voters expected between two instants, from those of each quarter hour from now to closing, evenly within each. */
-function comingBetween(day: DayInput, coming: readonly number[], from: Instant, to: Instant): number {
-  const first = day.midnight + Math.floor((day.at - day.midnight) / QUARTER) * QUARTER
-  let sum = 0
-  const place = Math.max(0, Math.floor((from - first) / QUARTER))
-  for (let q = place; q < coming.length; q++) {
-    const start = Math.max(day.at, first + q * QUARTER)
-    const end = Math.min(day.closesAt, first + (q + 1) * QUARTER)
-    if (start >= to) break
-    const part = Math.min(to, end) - Math.max(from, start)
-    if (end > start && part > 0) sum += Math.max(0, coming[q]!) * (part / (end - start))
-  }
-  return sum
 }
 
 type Capacities = Pick<LineStep, 'stations' | 'booths' | 'tabulators'>
@@ -103,6 +89,14 @@ function capacities(day: DayInput, members: readonly LineMember[], at: Instant, 
   }
   if (open) sum.stations = Math.max(0, Math.round(sum.stations + (whatIf.stations ?? 0)))
   return sum
+}
+
+/**
+ * Whether one more tabulator would be of use. Elsewhere its return is left out wholly: even the cut at that instant
+ * would move the figures by a hair, and who compares them would see a change where there is none.
+ */
+function lacksTabulator({ input }: LineMember): boolean {
+  return !input.closed && needsTabulator(input) && input.tabulators.working < input.tabulators.all
 }
 
 /** Whether this precinct's voters need a tabulator: one stands there, and the emergency slot doesn't take the ballots. */

@@ -5,6 +5,7 @@ import { closedStretches, overlap, type Stretch } from '../turnout/hours.ts'
 import { QUARTER, shareBy } from '../turnout/profile.ts'
 import { type LineMember, lastSaid, votesFrom } from './members.ts'
 import { needsTabulator } from './schedule.ts'
+import { stationMinutes } from './stationsThen.ts'
 import { lineAfter } from './wait.ts'
 
 /** People who wait now: in line for check-in, and behind it for a booth and a tabulator; not rounded, ≥ 0. */
@@ -15,12 +16,14 @@ const MOST_FACTOR = 10
 
 /**
  * The line now: what was reported last, however old, carried on by the fluid; without a report the fluid from the
- * first voters of the profile on (which has had longer to go wrong than from any report). It comes by the profile, scaled to the total that is forecast,
- * and is taken by the stations that work now, while the polls are open; those who come before wait at the door.
+ * first voters of the profile on (which has had longer to go wrong than from any report). It comes by the profile,
+ * scaled to the total that is forecast, and is taken by the stations that worked then, while the polls are open; those
+ * who come before wait at the door.
  *
  * Booths and tabulators have no reports of their own: what waits there is what the fluid has there. Until a precinct
  * was last heard all its tabulators are taken to have worked.
  *
+ * @param profile the county's arrival profile
  * @param factor by which arrivals are more or fewer than expected
  */
 export function startOf(
@@ -87,7 +90,7 @@ function passed(
     come += voters * part
     const start = Math.max(from, opened)
     const open = to > start ? (to - start - overlap(closed, start, to)) / MINUTE : 0
-    taken.checkIn += open * input.stations.working * perStation
+    taken.checkIn += stationMinutes(input, closed, start, to) * perStation
     taken.booths += (open * input.booths) / day.policy.markMinutes
     if (!needsTabulator(input)) continue
     scanned += voters * part

@@ -19,11 +19,6 @@ export function waitMinutes(inLine: number, servedPerMinute: number): number {
   return servedPerMinute > 0 ? inLine / servedPerMinute : Number.POSITIVE_INFINITY
 }
 
-/** Minutes of mean wait by Little's law from the mean line and the arrivals per minute; 0 where nobody arrives. */
-export function waitByArrivals(meanLine: number, arrivalsPerMinute: number): number {
-  return arrivalsPerMinute > 0 ? meanLine / arrivalsPerMinute : 0
-}
-
 /**
  * The line after some minutes of steady arrivals and service, as a fluid: it grows or shrinks by the difference
  * and never goes below nobody. Good while the stations are busy; it sees no chance.

@@ -5,7 +5,7 @@ import { didYouMean } from './nearest.ts'
 
 /** A depot of plan.json that places.csv doesn't have. */
 export function depotFaults(json: CheckedJson | null, rows: Rows, faults: FaultList): void {
-  const named = json?.fields?.depot
+  const named = json?.good.depot
   if (!json || named === undefined || !rows.places) return
   const known = rows.places.flatMap(({ value }) => (typeof value.code === 'string' ? [value.code] : []))
   if (known.includes(named)) return

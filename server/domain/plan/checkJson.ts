@@ -23,26 +23,46 @@ const fieldsOfJson = planSchema.omit({
   styles: true,
 })
 
+type Heartbeat = Policy['heartbeat']
+/** Fields that other checks go by; each only where it is good by itself, whatever is wrong beside it. */
+type GoodFields = Partial<Pick<Plan, 'depot' | 'receiving'>> & {
+  policy?: Partial<Omit<Policy, 'heartbeat'>> & { heartbeat?: Partial<Heartbeat> }
+}
+
 /** What plan.json says, as far as it can be read: `fields` only where all of them are good. */
 export type CheckedJson = {
   hours: unknown
   fields: Omit<Plan, TableName> | null
+  good: GoodFields
   lineOf: (path: ReadonlyArray<PropertyKey>) => number
 }
 
 /** Names that an object of the schema knows, by its path. */
 function knownAt(path: ReadonlyArray<PropertyKey>): string[] {
   let at: unknown = fieldsOfJson
-  const inner = () => {
-    while (at instanceof z.ZodPrefault || at instanceof z.ZodDefault || at instanceof z.ZodOptional)
-      at = at.def.innerType
+  for (const key of path) at = shapeOf(at)[String(key)]
+  return Object.keys(shapeOf(at))
+}
+
+/** The fields of an object of the schema, which may be left out or not; none of anything else. */
+function shapeOf(schema: unknown): Readonly<Record<string, z.ZodType>> {
+  let at = schema
+  while (at instanceof z.ZodPrefault || at instanceof z.ZodDefault || at instanceof z.ZodOptional)
+    at = at.def.innerType
+  return at instanceof z.ZodObject ? at.shape : {}
+}
+
+/** Each field of an object that is good by itself, standard values with them; one that isn't is left out. */
+function goodFields(schema: z.ZodType, value: object): Record<string, unknown> {
+  const good: Record<string, unknown> = {}
+  for (const [key, field] of Object.entries(shapeOf(schema))) {
+    const is = valueAt(value, [key])
+    const parsed = field.safeParse(is)
+    if (parsed.success) good[key] = parsed.data
+    else if (Object.keys(shapeOf(field)).length > 0 && typeof is === 'object' && is !== null)
+      good[key] = goodFields(field, is)
   }
-  for (const key of path) {
-    inner()
-    at = at instanceof z.ZodObject ? at.shape[String(key)] : undefined
-  }
-  inner()
-  return at instanceof z.ZodObject ? Object.keys(at.shape) : []
+  return good
 }
 
 /** Where a reason ends, and where it begins: it would end at once, or flap, if the first lay beyond the second. */
@@ -54,25 +74,25 @@ const HYSTERESIS = [
   ['ballotsEndChance', 'ballotsChance'],
 ] as const satisfies ReadonlyArray<readonly [keyof Policy, keyof Policy]>
 
-/** Thresholds that contradict each other: [path, its value, what would do]. */
-function contradictions(policy: Policy): Array<[string[], number, string]> {
-  const { periodSeconds, lateAfterSeconds, silentAfterSeconds } = policy.heartbeat
+/** The first must be less than the second. */
+const HEARTBEAT = [
+  ['periodSeconds', 'lateAfterSeconds'],
+  ['lateAfterSeconds', 'silentAfterSeconds'],
+] as const satisfies ReadonlyArray<readonly [keyof Heartbeat, keyof Heartbeat]>
+
+/** Thresholds that contradict each other, of those that are good by themselves: [path, its value, what would do]. */
+function contradictions(policy: GoodFields['policy'] = {}): Array<[string[], number, string]> {
   const found: Array<[string[], number, string]> = []
-  if (lateAfterSeconds <= periodSeconds)
-    found.push([
-      ['policy', 'heartbeat', 'lateAfterSeconds'],
-      lateAfterSeconds,
-      `more than periodSeconds (${periodSeconds})`,
-    ])
-  if (silentAfterSeconds <= lateAfterSeconds)
-    found.push([
-      ['policy', 'heartbeat', 'silentAfterSeconds'],
-      silentAfterSeconds,
-      `more than lateAfterSeconds (${lateAfterSeconds})`,
-    ])
-  for (const [end, begin] of HYSTERESIS)
-    if (policy[end] > policy[begin])
-      found.push([['policy', end], policy[end], `at most ${begin} (${policy[begin]})`])
+  for (const [less, more] of HEARTBEAT) {
+    const [before, after] = [policy.heartbeat?.[less], policy.heartbeat?.[more]]
+    if (before !== undefined && after !== undefined && after <= before)
+      found.push([['policy', 'heartbeat', more], after, `more than ${less} (${before})`])
+  }
+  for (const [end, begin] of HYSTERESIS) {
+    const [ends, begins] = [policy[end], policy[begin]]
+    if (ends !== undefined && begins !== undefined && ends > begins)
+      found.push([['policy', end], ends, `at most ${begin} (${begins})`])
+  }
   return found
 }
 
@@ -109,7 +129,8 @@ export function checkJson(text: string, faults: FaultList): CheckedJson | null {
   }
   const object = typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : {}
   hoursFaults(object, tell)
-  for (const [path, is, message] of parsed.success ? contradictions(parsed.data.policy) : [])
+  const good: GoodFields = goodFields(fieldsOfJson, object)
+  for (const [path, is, message] of contradictions(good.policy))
     tell(path, is, valueAt(value, path) === undefined ? `${message}; it is the standard value` : message)
-  return { hours: object.hours, fields: parsed.data ?? null, lineOf }
+  return { hours: object.hours, fields: parsed.data ?? null, good, lineOf }
 }

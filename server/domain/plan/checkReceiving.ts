@@ -4,7 +4,7 @@ import type { FaultList } from './faultList.ts'
 
 /** Receiving places of plan.json that places.csv doesn't have, or that stand twice. */
 export function receivingFaults(json: CheckedJson | null, rows: Rows, faults: FaultList): void {
-  const named = json?.fields?.receiving
+  const named = json?.good.receiving
   if (!json || !named) return
   const known = rows.places && new Set(rows.places.map(row => row.value.code))
   named.forEach((place, i) => {

@@ -1,6 +1,5 @@
 import type { ReadyForecast } from '../forecast/forecast.ts'
 import type { DayInput, PrecinctInput } from '../forecast/input.ts'
-import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
 import { arrivals } from '../turnout/expected.ts'
 import { CELL } from './grid.ts'
@@ -29,18 +28,15 @@ export function readyOutlook(
   const steps = day.networks[network]!
   const pace = precinctPace(county.openingPace, paceSaidBy(steps, day.reportAt, done, day.at))
   const { ready, from, rest } = readyForecast(steps, day.reportAt, day.opensAt, done, day.at, pace)
+  let latePeople = 0
   let lateVoterMinutes = 0
-  for (let i = 0; i < rest.length; i++)
-    if (rest[i]! > 0)
-      lateVoterMinutes += rest[i]! * waitingUntil(day, input.expected, from + i * CELL * MINUTE)
-  return { ...ready, lateVoterMinutes }
-}
-
-/**
- * Voter-minutes of those who come between the legal hour and an instant, before which nobody can vote: each waits half
- * of that time on average, as if they came evenly.
- */
-function waitingUntil(day: DayInput, expected: number, at: Instant): number {
-  if (at <= day.opensAt) return 0
-  return (arrivals(day, expected, day.opensAt, at) * (at - day.opensAt)) / MINUTE / 2
+  for (let i = 0; i < rest.length; i++) {
+    const at = from + i * CELL * MINUTE
+    if (rest[i] === 0 || at <= day.opensAt) continue
+    // Nobody can vote before: each of these waits half of that time on average, as if they came evenly.
+    const people = rest[i]! * arrivals(day, input.expected, day.opensAt, at)
+    latePeople += people
+    lateVoterMinutes += (people * (at - day.opensAt)) / MINUTE / 2
+  }
+  return { ...ready, latePeople, lateVoterMinutes }
 }

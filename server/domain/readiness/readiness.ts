@@ -3,7 +3,7 @@ import { MINUTE } from '../time.ts'
 import type { NetworkStep } from './network.ts'
 import { openingNetwork, withImplied } from './network.ts'
 
-/** How far the opening of one precinct is, in a first honest form: medians only, no chance. */
+/** How far the opening of one precinct is, by medians alone: it serves where there is no forecast (ready.ts). */
 export type Readiness = {
   /** Opening steps done, said or implied, of how many. */
   done: number
@@ -110,7 +110,10 @@ export function readiness(
   }
 }
 
-/** Walks back from the last step along the latest prerequisite that isn't done; each step at most once. */
+/**
+ * Walks back from the last step along the latest prerequisite that isn't done; each step at most once. (ready.ts has
+ * no single last step to walk back from: there it is the start of the chain that is longest by its means.)
+ */
 function holderOf(
   last: NetworkStep,
   order: readonly NetworkStep[],

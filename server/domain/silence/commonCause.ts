@@ -22,14 +22,13 @@ export type CommonCause = {
   name: string
   /** Members that fell silent together, in the order of it. */
   precincts: readonly string[]
-  /** First instant at which it was beyond chance; of the first and the last silence. */
+  /** Every member that is silent, whenever it fell so, in that order. */
+  silentMembers: readonly string[]
+  /** First instant at which it was beyond chance. */
   since: Instant
-  from: Instant
-  to: Instant
-  /** Members of the group of whom silence is asked; others, and those of them that fell silent in the same minutes. */
+  /** Members of the group of whom silence is asked, and others. */
   members: number
   others: number
-  otherSilent: number
   /** Chance by the test, 0–1, before it is multiplied; and groups looked at. */
   chance: number
   groups: number
@@ -110,17 +109,14 @@ function causeOf(
     const by = inWindow.filter(q => q.silentSince! <= p.silentSince!).length
     return i + 1 >= FEWEST && chanceOf(by, i + 1) * groups < ERROR_RATE
   })
-  const to = together.at(-1)!.silentSince!
   return {
     kind: group.kind,
     name: group.name,
     precincts: together.map(p => p.code),
-    since: beyond?.silentSince ?? to,
-    from,
-    to,
+    silentMembers: group.silent.map(p => p.code),
+    since: beyond?.silentSince ?? together.at(-1)!.silentSince!,
     members: group.members,
     others: all - group.members,
-    otherSilent: inWindow.length - together.length,
     chance,
     groups,
   }

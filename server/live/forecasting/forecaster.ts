@@ -13,12 +13,12 @@ export type Forecaster = {
 
 /** What a thread is told and answers. Precincts go in chunks both ways: copying them must never hold this thread. */
 export type Told =
-  | { run: number; day: DayInput; position: number }
+  | { run: number; day: DayInput }
   | { run: number; precincts: PrecinctInput[] }
   | { run: number; ready: true }
 export type Said =
   | { run: number; county: CountyForecast }
-  | { run: number; precincts: Array<[string, PrecinctForecast]> }
+  | { run: number; precincts: PrecinctForecast[] }
   | { run: number; ready: true }
 
 /** Precincts gathered or copied in one go: a few milliseconds. */

@@ -28,6 +28,8 @@ export type Forecasting = {
   since(version: number): BoardForecasts | null
   /** Resolves when what is under way has come. */
   settled(): Promise<void>
+  /** The day stops here: no more are made, and of what is under way nobody is told. */
+  end(): void
 }
 
 /** Between two runs it rests so many times as long as the last took: a fast practice day leaves room for the rest. */
@@ -42,6 +44,7 @@ export function createForecasting(deps: {
   const { forecaster, index } = deps
   let latest: { made: Forecasts; base: ForecastBase } | null = null
   let freeAt = 0
+  let ended = false
   let version = 0
   let next: ForecastBase | null = null
   let underWay: ForecastBase | null = null
@@ -65,15 +68,15 @@ export function createForecasting(deps: {
   }
 
   async function run() {
-    while (next) {
+    while (next && !ended) {
       underWay = next
       next = null
       const from = performance.now()
       try {
         await take(await forecaster.make(underWay, index), underWay)
-        deps.onMade(performance.now() - from)
+        if (!ended) deps.onMade(performance.now() - from)
       } catch (error) {
-        deps.onTrouble(error)
+        if (!ended) deps.onTrouble(error)
       }
       freeAt = performance.now() + RESTS * (performance.now() - from)
     }
@@ -83,7 +86,7 @@ export function createForecasting(deps: {
   return {
     from(base) {
       next = base
-      if (!underWay) running = run()
+      if (!underWay && !ended) running = run()
     },
     latest: () => latest,
     free: () => underWay === null && performance.now() >= freeAt,
@@ -97,6 +100,9 @@ export function createForecasting(deps: {
       return { at, position, county: shown.county, precincts }
     },
     settled: () => running,
+    end: () => {
+      ended = true
+    },
   }
 }
 

@@ -1,4 +1,4 @@
-import { countyOfDay, linesOf, precinctOutlook } from '../../domain/forecast/day.ts'
+import { countyOfDay, eachForecast } from '../../domain/forecast/day.ts'
 import type { PrecinctForecast } from '../../domain/forecast/forecast.ts'
 import type { PrecinctInput } from '../../domain/forecast/input.ts'
 import { dayInputOf, type Forecaster, gathered } from './forecaster.ts'
@@ -14,12 +14,10 @@ export function inSteps(): Forecaster {
       for await (const chunk of gathered(base, index)) inputs.push(...chunk)
       const day = dayInputOf(base, index)
       const county = countyOfDay(day, inputs)
-      const lines = linesOf(inputs)
       const precincts = new Map<string, PrecinctForecast>()
       let from = performance.now()
-      for (const input of inputs) {
-        const together = (input.lineOf !== null && lines.get(input.lineOf)) || [input]
-        precincts.set(input.code, precinctOutlook(day, county, input, together).forecast)
+      for (const forecast of eachForecast(day, county, inputs)) {
+        precincts.set(forecast.code, forecast)
         if (performance.now() - from < STEP_MS) continue
         await new Promise(setImmediate)
         from = performance.now()

@@ -39,11 +39,14 @@ export function threadForecaster(file: string): Forecaster {
         const one: Waiting = { county: null, precincts, resolve: () => resolve(one), reject }
         waiting.set(id, one)
         const send = async () => {
-          tell({ run: id, day: dayInputOf(base, index), position: base.position })
+          tell({ run: id, day: dayInputOf(base, index) })
           for await (const chunk of gathered(base, index)) tell({ run: id, precincts: chunk })
           tell({ run: id, ready: true })
         }
-        send().catch(reject)
+        send().catch(error => {
+          waiting.delete(id)
+          reject(error)
+        })
       })
       return { at: base.at, position: base.position, county: asked.county!, precincts } satisfies Forecasts
     },
@@ -67,7 +70,7 @@ function hear(said: Said, waiting: Map<number, Waiting>) {
   const asked = waiting.get(said.run)
   if (!asked) return
   if ('county' in said) asked.county = said.county
-  else if ('precincts' in said) for (const [code, made] of said.precincts) asked.precincts.set(code, made)
+  else if ('precincts' in said) for (const made of said.precincts) asked.precincts.set(made.code, made)
   else {
     waiting.delete(said.run)
     asked.resolve()

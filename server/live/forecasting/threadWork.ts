@@ -1,5 +1,6 @@
 import { parentPort } from 'node:worker_threads'
-import { dayForecasts } from '../../domain/forecast/day.ts'
+import { countyOfDay, eachForecast } from '../../domain/forecast/day.ts'
+import type { PrecinctForecast } from '../../domain/forecast/forecast.ts'
 import type { DayInput, PrecinctInput } from '../../domain/forecast/input.ts'
 import { CHUNK, type Said, type Told } from './forecaster.ts'
 
@@ -7,11 +8,11 @@ import { CHUNK, type Said, type Told } from './forecaster.ts'
 const port = parentPort
 if (!port) throw new Error('this runs as a thread of the server')
 
-type Run = { day: DayInput; position: number; precincts: PrecinctInput[] }
+type Run = { day: DayInput; precincts: PrecinctInput[] }
 const runs = new Map<number, Run>()
 
 port.on('message', (told: Told) => {
-  if ('day' in told) runs.set(told.run, { day: told.day, position: told.position, precincts: [] })
+  if ('day' in told) runs.set(told.run, { day: told.day, precincts: [] })
   else if ('precincts' in told) runs.get(told.run)?.precincts.push(...told.precincts)
   else {
     const run = runs.get(told.run)
@@ -20,12 +21,18 @@ port.on('message', (told: Told) => {
   }
 })
 
-function answer(id: number, { day, position, precincts }: Run) {
+/** Each chunk is sent as soon as it is made: all of them at the end would hold the server while it unpacks them. */
+function answer(id: number, { day, precincts }: Run) {
   const say = (said: Said) => port!.postMessage(said)
-  const made = dayForecasts(day, position, precincts)
-  say({ run: id, county: made.county })
-  const all = [...made.precincts]
-  for (let from = 0; from < all.length; from += CHUNK)
-    say({ run: id, precincts: all.slice(from, from + CHUNK) })
+  const county = countyOfDay(day, precincts)
+  say({ run: id, county })
+  let chunk: PrecinctForecast[] = []
+  for (const forecast of eachForecast(day, county, precincts)) {
+    chunk.push(forecast)
+    if (chunk.length < CHUNK) continue
+    say({ run: id, precincts: chunk })
+    chunk = []
+  }
+  say({ run: id, precincts: chunk })
   say({ run: id, ready: true })
 }

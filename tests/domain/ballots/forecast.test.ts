@@ -14,8 +14,9 @@ function said(changes: Partial<PrecinctInput>, hours = 12, ofDay: Partial<DayInp
   const plain = aDayInput(hours)
   const day = { ...plain, policy: { ...plain.policy, ballotsMargin: 1 }, ...ofDay }
   const input = aPrecinctInput({ counts: hourly, ...changes })
-  const { outlook, toCome } = turnoutOutlook(day, countyForecast(day, usual), input)!
-  return ballotsForecast(day, input, outlook, toCome)
+  const county = countyForecast(day, usual)
+  const { outlook, toCome } = turnoutOutlook(day, county, input)!
+  return ballotsForecast(day, input, outlook, toCome, county.profile)
 }
 
 const stock = (left: number, hours = 12) => ({ ballots: { left, at: clock(hours) } })
@@ -43,6 +44,8 @@ describe('ballots until closing', () => {
       neededBy: null,
       leaveBy: null,
       voterMinutes: 0,
+      outFrom: null,
+      outUntil: null,
       style: null,
     })
     expect(said(stock(1_800))!.chance).toBeLessThan(0.001)
@@ -65,11 +68,36 @@ describe('ballots until closing', () => {
 
   it('is used up now where nothing is left: half the horizon for each who comes', () => {
     const none = said(stock(0))!
-    expect(none).toMatchObject({ left: 0, neededBy: clock(12), endsAt: clock(12) })
+    expect(none).toMatchObject({
+      left: 0,
+      neededBy: clock(12),
+      endsAt: clock(12),
+      outFrom: clock(12),
+      outUntil: clock(13),
+    })
     expect(none.chance).toBeCloseTo(1, 9)
     // About a hundred voters in an hour, half an hour each.
     expect(none.voterMinutes / 3_000).toBeCloseTo(1, 1)
-    expect(said(stock(400))!.voterMinutes).toBe(0)
+  })
+
+  it('costs as much however far off the last ballot is, times the chance', () => {
+    // About four hours on, a hundred voters in the hour after it.
+    const far = said(stock(400))!
+    expect(Math.abs(far.outFrom! - clock(16))).toBeLessThan(15 * MINUTE)
+    expect(far.outUntil).toBe(far.outFrom! + 60 * MINUTE)
+    expect(far.voterMinutes / 3_000).toBeCloseTo(1, 1)
+    // Where it may last, the middle of the days on which it doesn't: before closing.
+    const may = said(stock(830))!
+    expect(may.chance).toBeGreaterThan(0.1)
+    expect(may.chance).toBeLessThan(0.5)
+    expect(may.outFrom!).toBeGreaterThan(may.neededBy!)
+    expect(may.outFrom!).toBeLessThan(clock(20))
+    const hours = (may.outUntil! - may.outFrom!) / (60 * MINUTE)
+    expect(may.outUntil!).toBeLessThanOrEqual(clock(20))
+    expect(may.voterMinutes / (may.chance * 100 * hours * hours * 30)).toBeCloseTo(1, 1)
+    // The sooner and the likelier the more.
+    const costs = [0, 400, 700, 740, 780, 820].map(left => said(stock(left))!.voterMinutes)
+    for (let i = 2; i < costs.length; i++) expect(costs[i]!).toBeLessThan(costs[i - 1]!)
   })
 
   it('counts those in line before those who come', () => {
@@ -130,13 +158,17 @@ describe('ballots until closing', () => {
         const forecast = said(changes, hours)
         if (!forecast) return
         const { chance, left, wanted, wanted90, endsAt, neededBy, voterMinutes, style } = forecast
+        const { outFrom, outUntil } = forecast
         for (const n of [chance, style?.chance ?? 0]) {
           expect(n).toBeGreaterThanOrEqual(0)
           expect(n).toBeLessThanOrEqual(1)
         }
         expect([left, wanted, wanted90].every(n => Number.isSafeInteger(n) && n >= 0)).toBe(true)
         expect(voterMinutes >= 0 && Number.isFinite(voterMinutes)).toBe(true)
-        for (const at of [endsAt, neededBy])
+        expect(outFrom === null).toBe(outUntil === null)
+        if (outFrom !== null) expect(outUntil!).toBeGreaterThanOrEqual(outFrom)
+        if (outFrom !== null && endsAt !== null) expect(outFrom).toBeLessThanOrEqual(endsAt)
+        for (const at of [endsAt, neededBy, outFrom, outUntil])
           if (at !== null) {
             expect(at).toBeGreaterThanOrEqual(clock(hours))
             expect(at).toBeLessThanOrEqual(Math.max(clock(20), clock(hours)))

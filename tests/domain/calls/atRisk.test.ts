@@ -92,7 +92,7 @@ describe('voter-minutes at risk', () => {
               heldBack(ctx, now + hours * HOUR),
               heldBack(ctx, now, now + hours * HOUR, share),
               slowedCheckIn(ctx, share),
-              standingInLine(ctx, inLine, stations, 1_000),
+              standingInLine(ctx, inLine, stations / 1.5, 1_000),
             ]) {
               const minutes = recordedMinutes(risk)
               expect(Number.isSafeInteger(minutes) && minutes >= 0).toBe(true)

@@ -172,7 +172,7 @@ describe('how unlikely a silence is', () => {
   it('stands with the silence where its device has kept a rhythm, as of the instant of silence', () => {
     const { d, judged, silentAt } = silentAfter(40)
     const before = d.p('E-01').reasons['silent:E-01']!.evidence
-    expect(before).toMatchObject({ usualGapSeconds: 30, oneIn: 1_000_000 })
+    expect(before).toMatchObject({ usualGapSeconds: 30, oneIn: 1_000 })
     expect(judged.at(silentAt + 20 * 60_000, ONE)).toEqual([])
     expect(d.p('E-01').reasons['silent:E-01']!.evidence).toEqual(before)
   })

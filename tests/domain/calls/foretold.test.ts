@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { percent } from '../../../server/domain/calls/condition.ts'
 import type { Forecasts } from '../../../server/domain/forecast/forecast.ts'
+import { chanceWords } from '../../../server/domain/forecast/say.ts'
 import { MINUTE } from '../../../server/domain/time.ts'
 import { aPlan, type PlanInput } from '../../support/aPlan.ts'
 import { at, type Given, givenPlan, type Said, says } from '../../support/given.ts'
@@ -92,11 +93,11 @@ describe('an opening that is forecast to be late', () => {
       of: 7,
       opensAt: at('06:30'),
       helpByAt: at('06:18'),
-      // A fifth of a thousand in two hours: 28 minutes of it.
-      riskPeople: 47,
+      // Whom the forecast expects, until the late end of its interval.
+      riskPeople: 18,
       riskFromAt: at('06:30'),
       riskUntilAt: at('06:58'),
-      riskEach: 2.6,
+      riskEach: 6.7,
     })
   })
 
@@ -111,6 +112,23 @@ describe('an opening that is forecast to be late', () => {
     more(day, says('E-01', '05:56', 'PollsOpened', {}, CALLER))
     everyMinute(judged, '05:56', '05:58', ready(0.9))
     expect(judged.stands('E-01')).toEqual([])
+  })
+
+  it('ends while an opening tape stands rejected, by either form: that speaks for it, and no time can be told', () => {
+    const day = settingUp()
+    const judged = judging(day)
+    everyMinute(judged, '05:45', '05:47', ready(0.9))
+    const rejected = { tabulator: 'T-01', problems: ['not-zero' as const] }
+    more(day, says('E-01', '05:48', 'OpeningTapeRejected', rejected, CALLER))
+    judged.at('05:48', ONE, foretold('05:48', here({})))
+    expect(judged.stands('E-01')).toEqual(['behind-on-opening:E-01', 'tape-rejected:E-01:T-01'])
+    judged.at('05:50', ONE, foretold('05:50', here({})))
+    expect(judged.stands('E-01')).toEqual(['tape-rejected:E-01:T-01'])
+    // Without a forecast, far behind the usual times.
+    expect(raisedIn(judged.at('06:20', ONE), 'behind-on-opening')).toEqual([])
+    more(day, says('E-01', '06:21', 'OpeningTapeVerified', { tabulator: 'T-01' }, CALLER))
+    const again = everyMinute(judged, '06:21', '06:23', ready(0.9))
+    expect(raisedIn(again, 'behind-on-opening')).toEqual([{ key: 'behind-on-opening:E-01', at: at('06:23') }])
   })
 
   it('takes the place of the plain form, which says nothing beside it', () => {
@@ -190,6 +208,70 @@ describe('a line that is forecast to grow', () => {
   })
 })
 
+describe('a long line beside a forecast', () => {
+  const reported = (inLine: number) => open(says('E-01', '09:00', 'LineReported', { inLine }, CALLER))
+  const said = { is: 0, at: at('09:00') }
+  /** Not itself growing, so that only the line as reported is judged. */
+  const seen = (serviceMinutes: number, more = {}) => line(0, { serviceMinutes, worst: null, said, ...more })
+  const longLines = (inLine: number, of: Foretold) =>
+    raisedIn(everyMinute(judging(reported(inLine)), '09:00', '09:04', of), 'long-line')
+
+  it('goes by the minutes that a station was seen to take: over half an hour, not at it', () => {
+    // Three stations, three minutes each: one a minute.
+    expect(longLines(30, seen(3))).toEqual([])
+    expect(longLines(31, seen(3))).toEqual([{ key: 'long-line:E-01', at: at('09:02') }])
+    expect(longLines(90, seen(1))).toEqual([])
+    expect(longLines(91, seen(1))).toHaveLength(1)
+    // Where no line is forecast, as planned: a minute and a half.
+    expect(longLines(60, {})).toEqual([])
+    expect(longLines(61, {})).toHaveLength(1)
+  })
+
+  it('stays to twenty minutes by the same', () => {
+    const day = reported(31)
+    const judged = judging(day)
+    everyMinute(judged, '09:00', '09:02', seen(3))
+    more(day, says('E-01', '09:03', 'LineReported', { inLine: 20 }, CALLER))
+    everyMinute(judged, '09:03', '09:12', seen(3))
+    expect(judged.stands('E-01')).toContain('long-line:E-01')
+    more(day, says('E-01', '09:13', 'LineReported', { inLine: 19 }, CALLER))
+    everyMinute(judged, '09:13', '09:25', seen(3))
+    expect(judged.stands('E-01')).toEqual([])
+  })
+
+  it('puts at risk what the forecast expects, where it knows of the report', () => {
+    const reason = (more: object) => {
+      const day = reported(70)
+      everyMinute(judging(day), '09:00', '09:02', seen(1.62, more))
+      return day.p('E-01').reasons['long-line:E-01']!
+    }
+    expect(reason({})).toMatchObject({
+      voterMinutes: 640,
+      evidence: {
+        inLine: 70,
+        stations: 3,
+        waitMinutes: 38,
+        serviceMinutes: 1.6,
+        riskFromAt: at('09:02'),
+        riskUntilAt: at('10:02'),
+      },
+    })
+    const before = reason({ said: { is: 5, at: at('08:10') } })
+    expect(before.voterMinutes).toBeGreaterThan(1_000)
+    expect(reason({ said: null }).voterMinutes).toBe(before.voterMinutes)
+    // The slower, the more waiting, by the report alone too.
+    expect(reason({ said: null, serviceMinutes: 2 }).voterMinutes).toBeGreaterThan(before.voterMinutes)
+  })
+
+  it('says nothing of a station where there is no forecast', () => {
+    const day = reported(70)
+    const judged = judging(day)
+    judged.at('09:00', ONE)
+    judged.at('09:02', ONE)
+    expect(day.p('E-01').reasons['long-line:E-01']!.evidence).not.toHaveProperty('serviceMinutes')
+  })
+})
+
 describe('ballots that are forecast to run out', () => {
   it('are raised at one in ten, five minutes after the first forecast that says so, and end below one in twenty', () => {
     const soon = (chance: number) => ballots(chance, { neededBy: at('10:30'), leaveBy: at('10:05') })
@@ -228,8 +310,8 @@ describe('ballots that are forecast to run out', () => {
         endsAt: at('18:22'),
         neededByAt: at('17:05'),
         leaveByAt: at('16:40'),
-        riskFromAt: at('18:22'),
-        riskUntilAt: at('18:35'),
+        riskFromAt: at('17:50'),
+        riskUntilAt: at('18:50'),
       },
     })
   })
@@ -237,10 +319,18 @@ describe('ballots that are forecast to run out', () => {
   it('of one style alone are enough of a reason', () => {
     const day = open()
     const style = { style: 'B', name: 'Ballot B', chance: 0.6 }
-    const said = ballots(0.001, { style, endsAt: null, neededBy: null, leaveBy: null })
+    const never = {
+      endsAt: null,
+      neededBy: null,
+      leaveBy: null,
+      voterMinutes: 0,
+      outFrom: null,
+      outUntil: null,
+    }
+    const said = ballots(0.001, { style, ...never })
     everyMinute(judging(day), '09:00', '09:05', said)
     const { evidence } = day.p('E-01').reasons['ballots-low:E-01']!
-    expect(evidence).toMatchObject({ chancePercent: 1, style: 'Ballot B', stylePercent: 60 })
+    expect(evidence).toMatchObject({ chancePercent: 0, style: 'Ballot B', stylePercent: 60 })
     expect(Object.keys(evidence)).not.toEqual(expect.arrayContaining(['endsAt']))
   })
 
@@ -382,9 +472,11 @@ describe('what is written anew', () => {
     expect(everyMinute(judged, '09:22', '09:22', line(0.7, { bottleneck: 'tabulator' }))).toHaveLength(1)
   })
 
-  it('chances are whole percent, and 0 or 100 only where nothing else can be', () => {
-    expect([0, 1e-9, 0.004, 0.126, 0.5, 0.996, 1 - 1e-9, 1].map(percent)).toEqual([
-      0, 1, 1, 13, 50, 99, 99, 100,
+  it('chances are whole percent, which words say as forecasts do', () => {
+    expect([-0.1, 0, 0.0049, 0.005, 0.126, 0.994, 0.995, 1, 1.1].map(percent)).toEqual([
+      0, 0, 0, 1, 13, 99, 100, 100, 100,
     ])
+    for (const chance of [0, 1e-9, 0.0049, 0.126, 0.5, 0.994, 0.9951, 1])
+      expect(chanceWords(percent(chance) / 100)).toBe(chanceWords(chance))
   })
 })

@@ -34,6 +34,8 @@ function everyReason(): Reason[] {
     }
   }
   const e = 'E-01'
+  // Before a tape stands rejected: then nobody can tell when it will be ready.
+  look(['05:55'], says(e, '05:35', 'TeamReported', { present: 8, missing: [] }, { via: 'caller' }))
   look(
     ['05:55', '06:31', '07:08', '07:12', '22:30'],
     says(e, '05:35', 'TeamReported', {
@@ -231,28 +233,49 @@ describe('words', () => {
     for (const time of ['05:45', '05:47']) judged.at(time, ['E-01'], foretold(time, { 'E-01': ready(0.62) }))
     const late = day.p('E-01').reasons['behind-on-opening:E-01']!
     expect(reasonWords(late, brief)).toMatchObject({
-      fact: 'Not ready by 06:30 with a chance of 62%: most likely at 06:41, 11 minutes after opening time, in four cases of five from 06:25 to 06:58. 2 of 7 steps done; “Tabulator started” holds it up. It must be done by 06:18 for the rest to fit before opening time.',
+      fact: 'Ready at about 06:41, 11 minutes after opening time, between 06:25 and 06:58 on 80 of 100 such mornings. By 06:30: 38 in 100. 2 of 7 steps done; “Tabulator started” holds it up. It must be done by 06:18 for the rest to fit before opening time on 80 of 100 such mornings.',
       ends: 'It ends when the chance of being late falls under the policy’s lower bound, or when the polls are open.',
-      risk: '47 people expected 06:30–06:58, on average 2.6 minutes: 120 voter-minutes.',
+      risk: '18 people expected 06:30–06:58, on average 6.7 minutes: 120 voter-minutes.',
     })
-    const tooLate = { ...late, evidence: { ...late.evidence, helpByAt: at('05:40') } }
-    expect(reasonWords(tooLate, brief).fact).toMatch(/Help with it comes too late for opening on time[.]$/)
+    const fact = (evidence: Reason['evidence']) =>
+      reasonWords({ ...late, evidence: { ...late.evidence, ...evidence } }, brief).fact
+    expect(fact({ helpByAt: at('05:40') })).toMatch(/It had to be done by 05:40 for the rest to fit/)
+    // Minutes between two times are those between the times that are shown.
+    expect(fact({ readyAt: at('06:36:40') })).toMatch(/at about 06:36, 6 minutes after opening time,/)
+    expect(fact({ readyAt: at('06:36:40'), opensAt: at('06:29:40') })).toMatch(/06:36, 7 minutes after/)
+    expect(fact({ readyAt: at('06:30:50') })).toMatch(/at about 06:30, at opening time,/)
+    expect(fact({ readyAt: at('06:29:59') })).toMatch(/at about 06:29, before opening time,/)
+    // Nothing that is forecast is certain.
+    expect(fact({ chancePercent: 100 })).toMatch(/By 06:30: under 1 in 100[.]/)
+    expect(fact({ chancePercent: 0 })).toMatch(/By 06:30: over 99 in 100[.]/)
   })
 
   it('of a line that grows give the hour, the chance and the slowest stage', () => {
     expect(said('line-growing').fact).toBe(
-      'Whoever comes about 10:15 waits longer than 30 minutes with a chance of 60%. 22 were in line at 08:50; who joins now waits about 9 minutes. Check-in is the slowest, at 1.6 minutes a voter: over two hours it is asked for 112% of what it can take.',
+      'Whoever comes at about 10:15 waits over 30 minutes: 60 in 100. 22 were in line at 08:50; who joins now waits about 9 minutes. Check-in is the slowest, at 1.6 minutes a voter: over two hours it is asked for 112% of what it can take.',
     )
     const unsaid = all.find(r => r.rule === 'line-growing')!
     const { said: _, ...evidence } = unsaid.evidence
     expect(reasonWords({ ...unsaid, evidence: { ...evidence, bottleneck: 'booths' } }, brief).fact).toMatch(
       /About 18 are in line by the forecast; .* The booths are the slowest: over two hours/,
     )
+    const blocked = { ...unsaid.evidence, bottleneck: 'tabulator', loadPercent: 9_900 }
+    expect(reasonWords({ ...unsaid, evidence: blocked }, brief).fact).toMatch(
+      /The tabulator is the slowest: it takes nobody now[.]$/,
+    )
+  })
+
+  it('of a long line say what a station takes for a voter, where a forecast has seen it', () => {
+    const evidence = { inLine: 60, countedAt: at('09:00'), stations: 2, waitMinutes: 45 }
+    const fact = (more: Reason['evidence']) =>
+      reasonWords(reason('long-line', { ...evidence, ...more }), brief).fact
+    expect(fact({})).toMatch(/With 2 check-in stations the last of them waits about 45 minutes[.]$/)
+    expect(fact({ serviceMinutes: 1.5 })).toMatch(/stations, at 1.5 minutes a voter, the last of them/)
   })
 
   it('of ballots that run out give what is left and wanted, each style, and the way there', () => {
     expect(said('ballots-low').fact).toBe(
-      'About 312 ballots left by the count of 08:50. Until closing about 341 are wanted, in one case of ten more than 395: they run out with a chance of 70%. Ballots of “Ballot B” do with a chance of 80%. At this pace the last goes at 18:22. More must be there by 17:05; whoever brings them leaves by 16:40.',
+      'About 312 ballots left by the count of 08:50; until closing about 341 are wanted, at most 395 on 90 of 100 such days. Running out before closing: 70 in 100. Of the style “Ballot B”: 80 in 100. The last is used at about 18:22. More must be there by 17:05; whoever brings them leaves by 16:40.',
     )
   })
 
@@ -273,19 +296,25 @@ describe('words', () => {
   it('of silence say how unlikely it is, where a rhythm is known', () => {
     const quiet = (oneIn: number) =>
       reasonWords(reason('silent', { heardAt: at('09:00'), usualGapSeconds: 31, oneIn }), brief).fact
-    expect(quiet(12_400)).toMatch(
-      /In the log it is usually heard every 31 seconds; when it was called silent, so long a quiet was about 1 in 12,400 by chance[.]$/,
+    expect(quiet(640)).toMatch(
+      /In the log it is usually heard every 31 seconds; by its own rhythm a quiet as long as when it was called silent: about 1 in 600[.]$/,
     )
-    expect(quiet(1_000_000)).toMatch(/rarer than 1 in a million by chance[.]$/)
+    expect(quiet(3)).toMatch(/called silent: 33 in 100[.]$/)
+    for (const oneIn of [1_000, 12_400, 1_000_000])
+      expect(quiet(oneIn)).toMatch(/called silent: under 1 in 1,000[.]$/)
   })
 
-  it('of precincts silent together name them, the test and the chance', () => {
+  it('of precincts silent together name and count them, and say how rare that is by chance', () => {
     expect(reasonWords(together, brief).fact).toBe(
-      '2 of the 2 precincts of the area “Coast” fell silent between 09:00 and 09:03, and 0 of 1 elsewhere: Harbor and Gull Island. Among 2 areas and kinds of tablet that is about 1 in 238,095 by chance (Fisher’s exact test; called below 1 in 100). One cause is likely.',
+      '2 of the 2 precincts of the area “Coast” have been silent since 09:00, the last since 09:03: Harbor and Gull Island. In the same time 0 of 1 elsewhere have fallen silent. So many together by chance: about 1 in 200,000. One cause is likely.',
+    )
+    const rare = { ...together, evidence: { ...together.evidence, chance: 1e-9, lastAt: at('09:00') } }
+    expect(reasonWords(rare, brief).fact).toMatch(
+      /silent since 09:00: Harbor .* by chance: under 1 in 1,000,000[.]/,
     )
     const tablets = { ...together, evidence: { ...together.evidence, group: 'tablet', name: 'small' } }
     expect(reasonWords(tablets, brief).fact).toMatch(
-      /^2 of the 2 precincts with a tablet “small” fell silent/,
+      /^2 of the 2 precincts with a tablet “small” have been silent/,
     )
     const line = lineWords(
       {

@@ -40,7 +40,9 @@ const anyInput = (code: string): fc.Arbitrary<PrecinctInput> =>
       planned: fc.integer({ min: 1, max: 60 }),
       working: fc.integer({ min: 0, max: 60 }),
       asOf: fc.option(instant),
+      history: figures(60),
     }),
+    silent: fc.boolean(),
     booths: fc.integer({ min: 1, max: 400 }),
     tabulators: fc
       .record({
@@ -142,7 +144,8 @@ it('a day that is as planned is forecast as planned', () => {
     counts: [],
     lines: [],
     lineOf: null,
-    stations: { planned: precinct.stations, working: precinct.stations, asOf: null },
+    stations: { planned: precinct.stations, working: precinct.stations, asOf: null, history: [] },
+    silent: false,
     booths: precinct.booths,
     tabulators: { all: 1, working: 1, asOf: null },
     unscanned: false,

@@ -25,15 +25,16 @@ const precinct: fc.Arbitrary<PrecinctInput> = fc
     counts: reports(3_000),
     lines: reports(400),
     working: fc.integer({ min: 0, max: 12 }),
+    history: reports(12),
     booths: fc.integer({ min: 1, max: 60 }),
     machines: fc.tuple(fc.integer({ min: 0, max: 3 }), fc.integer({ min: 0, max: 3 })),
     unscanned: fc.boolean(),
     sheets: fc.integer({ min: 1, max: 4 }),
   })
-  .map(({ working, machines: [a, b], ...rest }) =>
+  .map(({ working, history, machines: [a, b], ...rest }) =>
     aPrecinctInput({
       ...rest,
-      stations: { planned: 3, working, asOf: null },
+      stations: { planned: 3, working, asOf: null, history },
       tabulators: { all: Math.max(a, b), working: Math.min(a, b), asOf: null },
     }),
   )
@@ -63,6 +64,7 @@ describe('any line forecast', () => {
           const told = lineForecast(
             day,
             inputs.map(input => aMember(day, input, sd)),
+            day.profile,
           )
           if (!told) return
           const { forecast, points } = told
@@ -99,8 +101,8 @@ describe('any line forecast', () => {
         // What is dated after the forecast isn't known to it.
         const suspended = input.suspended.filter(({ from }) => from <= day.at)
         const members = [aMember(day, { ...input, suspended }, sd)]
-        const as = lineForecast(day, members)
-        const more = lineForecast(day, members, { stations: 1 })
+        const as = lineForecast(day, members, day.profile)
+        const more = lineForecast(day, members, day.profile, { stations: 1 })
         expect(more === null).toBe(as === null)
         if (!as || !more) return
         expect(more.forecast.chance).toBeLessThanOrEqual(as.forecast.chance + 1e-9)
@@ -121,8 +123,8 @@ describe('any line forecast', () => {
         (hours, input, back, later) => {
           const day = aDayInput(hours)
           const members = [aMember(day, input, 0.2)]
-          const soon = lineForecast(day, members, { tabulatorBackAt: back })?.forecast
-          const late = lineForecast(day, members, { tabulatorBackAt: back + later })?.forecast
+          const soon = lineForecast(day, members, day.profile, { tabulatorBackAt: back })?.forecast
+          const late = lineForecast(day, members, day.profile, { tabulatorBackAt: back + later })?.forecast
           if (!soon || !late) return
           // What is cut at another instant is weighted a little differently.
           expect(soon.waitNow).toBeLessThanOrEqual(late.waitNow + 1e-6)

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { PrecinctInput } from '../../../server/domain/forecast/input.ts'
 import { serviceSeen } from '../../../server/domain/lines/service.ts'
-import { aDayInput, aPrecinctInput, counted } from '../../support/forecastInput.ts'
+import { aDayInput, aPrecinctInput, clock, counted, stationsOf } from '../../support/forecastInput.ts'
 import { aMember } from './aMember.ts'
 
 const day = aDayInput(12)
@@ -45,10 +45,35 @@ describe('how long a station takes', () => {
     expect(seen(a, { ...b, lines: counted([8, 30], [9, 5]) }).seenMinutes).toBe(0)
   })
 
+  it('goes by the stations that worked then, not by those that work now', () => {
+    // Three of four until 9:50: an hour took 90 with 180 station-minutes, whatever was opened since.
+    const busy = { counts: counted([8, 80], [9, 170]), lines: counted([8, 30], [9, 40]) }
+    const three = [{ at: clock(7), is: 3 }]
+    const four = {
+      planned: 4,
+      working: 4,
+      asOf: clock(9.83),
+      history: [...three, { at: clock(9.83), is: 4 }],
+    }
+    const morning = seen({ ...busy, stations: { planned: 4, working: 3, asOf: clock(7), history: three } })
+    expect(morning).toEqual({ minutes: 210 / 110, seenMinutes: 180 })
+    expect(seen({ ...busy, stations: four })).toEqual(morning)
+    // Nothing said before 8:30: the four planned for half an hour, three for the next.
+    const late = { ...four, history: [{ at: clock(8.5), is: 3 }] }
+    expect(seen({ ...busy, stations: late }).seenMinutes).toBeCloseTo(120 + 90, 9)
+  })
+
+  it('asks for one in line for each station that worked then', () => {
+    const short = { counts: counted([8, 80], [9, 170]), lines: counted([8, 3], [9, 4]) }
+    const stations = { planned: 4, working: 4, asOf: clock(8.8), history: [{ at: clock(7), is: 3 }] }
+    expect(seen({ ...short, stations }).seenMinutes).toBe(180)
+    const more = { ...stations, history: [...stations.history, { at: clock(8.8), is: 5 }] }
+    expect(seen({ ...short, stations: more }).seenMinutes).toBe(0)
+  })
+
   it('is nothing where no station works', () => {
-    const none = { planned: 3, working: 0, asOf: null }
     expect(
-      seen({ counts: counted([8, 80], [9, 80]), lines: counted([8, 30], [9, 40]), stations: none }),
+      seen({ counts: counted([8, 80], [9, 80]), lines: counted([8, 30], [9, 40]), stations: stationsOf(0) }),
     ).toEqual({
       minutes: 1.5,
       seenMinutes: 0,

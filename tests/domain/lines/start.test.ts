@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import type { PrecinctInput } from '../../../server/domain/forecast/input.ts'
 import { startOf } from '../../../server/domain/lines/start.ts'
-import { aDayInput, aPrecinctInput, clock, counted } from '../../support/forecastInput.ts'
+import { aDayInput, aPrecinctInput, clock, counted, stationsOf } from '../../support/forecastInput.ts'
 import { aMember } from './aMember.ts'
 
 /** A hundred voters an hour; a station takes 30 an hour (two minutes each). */
 const PER_STATION = 1 / 2
-const one = { planned: 1, working: 1, asOf: null }
+const one = stationsOf(1, 1)
+const four = stationsOf(4, 4)
 
 function startAt(hours: number, ...inputs: Array<Partial<PrecinctInput>>) {
   const day = aDayInput(hours)
@@ -18,7 +19,7 @@ describe('the line now', () => {
   it('is reckoned from opening where nothing was reported', () => {
     // 100 come an hour and 30 are taken.
     expect(startAt(9, { stations: one }).inLine).toBeCloseTo(140, 9)
-    expect(startAt(9, { stations: { ...one, working: 4 } }).inLine).toBe(0)
+    expect(startAt(9, { stations: four }).inLine).toBe(0)
     expect(startAt(6.5, { openedAt: null })).toEqual({ inLine: 0, forBooth: 0, forTabulator: 0 })
   })
 
@@ -32,6 +33,20 @@ describe('the line now', () => {
     expect(startAt(10, { stations: one, lines: counted([7.75, 0]) }).inLine).toBeCloseTo(2.25 * 70, 9)
   })
 
+  it('was taken by the stations that worked then, before anything was said by those planned', () => {
+    const history = [
+      { at: clock(8), is: 1 },
+      { at: clock(8.75), is: 4 },
+    ]
+    // Three planned until 8:00, then one for 45 minutes, then four for a quarter hour.
+    const stations = { planned: 3, working: 4, asOf: clock(8.75), history }
+    expect(startAt(9, { stations }).inLine).toBeCloseTo(10 + 0.75 * 70 - 5, 9)
+    expect(startAt(9, { stations, suspended: [{ from: clock(8), to: clock(8.75) }] }).inLine).toBeCloseTo(
+      10 + 75 - 5,
+      9,
+    )
+  })
+
   it('counts more who came since, where more come than expected', () => {
     const day = aDayInput(9)
     const members = [aMember(day, aPrecinctInput({ stations: one, lines: counted([8.5, 10]) }))]
@@ -43,14 +58,14 @@ describe('the line now', () => {
     expect(startAt(7.5, { openedAt: null }).inLine).toBeCloseTo(50, 9)
     const suspended = [{ from: clock(8), to: null }]
     expect(startAt(8.5, { suspended }).inLine).toBeCloseTo(10 + 50, 9)
-    expect(
-      startAt(10, { suspended: [{ from: clock(8), to: clock(9) }], stations: { ...one, working: 4 } }).inLine,
-    ).toBeCloseTo(80, 9)
+    expect(startAt(10, { suspended: [{ from: clock(8), to: clock(9) }], stations: four }).inLine).toBeCloseTo(
+      80,
+      9,
+    )
   })
 
   it('has those in front of booths and tabulators as the fluid has them', () => {
     // Two booths take 20 an hour of the hundred; four stations hold nobody up.
-    const four = { ...one, working: 4 }
     const slow = startAt(9, { stations: four, booths: 2 })
     expect(slow.inLine).toBe(0)
     expect(slow.forBooth).toBeCloseTo(160, 9)

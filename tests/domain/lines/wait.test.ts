@@ -1,28 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  lineAfter,
-  perMinute,
-  voterMinutesInLine,
-  waitByArrivals,
-  waitMinutes,
-} from '../../../server/domain/lines/wait.ts'
+import { lineAfter, perMinute, voterMinutesInLine, waitMinutes } from '../../../server/domain/lines/wait.ts'
 
 describe('waits', () => {
-  /**
-   * Steady state of M/M/m queues by GNU Octave 7.3, package `queueing` 1.2.7 (function qsmmm): arrival rate,
-   * mean number waiting, mean wait. Little's law must join them whatever the queue.
-   */
-  it.each([
-    [0.8, 3.2, 4],
-    [1.8, 7.67368421053, 4.26315789474],
-    [2.7, 7.35354919054, 2.72353673724],
-    [6.4, 1.83057970177, 0.286028078401],
-    [45, 3.27478020486, 0.0727728934414],
-  ])("by Little's law: %f a minute and %f in line is a wait of %f (queueing 1.2.7)", (rate, line, wait) => {
-    expect(waitByArrivals(line, rate)).toBeCloseTo(wait, 9)
-  })
-
   /**
    * M(t)/M/2 with 1.6 arrivals a minute, 0.6 served by each of two, 25 there at the start: exact means in the
    * system from the matrix exponential of the generator (SciPy 1.17, scipy.linalg.expm). Both stations are busy
@@ -41,7 +21,6 @@ describe('waits', () => {
     expect(waitMinutes(60, perMinute(3, 1.5))).toBe(30)
     expect(waitMinutes(0, 0)).toBe(0)
     expect(waitMinutes(1, 0)).toBe(Number.POSITIVE_INFINITY)
-    expect(waitByArrivals(5, 0)).toBe(0)
   })
 
   it('sums waiting as the area under the line', () => {

@@ -189,6 +189,39 @@ describe('plan.json', () => {
 })
 
 describe('all at once', () => {
+  it('a value out of range hides no other fault of plan.json', () => {
+    const faults = withJson({
+      policy: {
+        horizonMinutes: -1,
+        heartbeat: { graceSeconds: -1, lateAfterSeconds: 20, silentAfterSeconds: 'soon' },
+        lateOpeningChance: 0.2,
+        longLineMinutes: 5_000,
+        longLineEndMinutes: 40,
+      },
+      depot: 'depot',
+      receiving: ['grange', 'grange', 'courthouse'],
+    })
+    expect(faults.map(f => f.replace(/^plan[.]json:1 /, '').replace(/; it is.*/, ''))).toEqual(
+      expect.arrayContaining([
+        'policy.horizonMinutes: found "-1"; at least 0',
+        'policy.heartbeat.graceSeconds: found "-1"; at least 0',
+        'policy.longLineMinutes: found "5000"; at most 1440',
+        expect.stringMatching(/^policy[.]heartbeat[.]silentAfterSeconds: found "soon"/),
+        'policy.heartbeat.lateAfterSeconds: found "20"; more than periodSeconds (30)',
+        'policy.lateOpeningEndChance: found "0.3"; at most lateOpeningChance (0.2)',
+        'depot: found "depot"; a code that stands in places.csv',
+        'receiving.1: found "grange"; stands already in the list; once is enough',
+        'receiving.2: found "courthouse"; a code that stands in places.csv',
+      ]),
+    )
+    // What is itself at fault contradicts nothing.
+    expect(faults).toHaveLength(9)
+  })
+
+  it('a list that is at fault itself is told once', () => {
+    expect(withJson({ receiving: ['grange', 5], depot: 7, policy: [] })).toHaveLength(3)
+  })
+
   it('faults of several files come together', () => {
     const faults = faultsOf(
       folder(

@@ -37,8 +37,10 @@ describe('the outlook on an opening', () => {
     const late = readyOutlook(dayAt('07:10'), { openingPace: CALM }, precinct({ ...all, tape: '07:00' }))!
     // Half an hour late: 50 of 1,000 voters came, and waited 15 minutes on average.
     expect(late).toMatchObject({ chance: 0, by50: at('07:00'), holding: null })
+    expect(late.latePeople).toBeCloseTo(50, 6)
     expect(late.lateVoterMinutes).toBeCloseTo(50 * 15, 6)
-    expect(readyOutlook(dayAt('07:10'), { openingPace: CALM }, precinct(all))!.lateVoterMinutes).toBe(0)
+    const early = readyOutlook(dayAt('07:10'), { openingPace: CALM }, precinct(all))
+    expect(early).toMatchObject({ latePeople: 0, lateVoterMinutes: 0 })
   })
 
   it('expects waiting over all the times at which it may be ready', () => {
@@ -52,7 +54,12 @@ describe('the outlook on an opening', () => {
     )
     expect(late.lateVoterMinutes).toBeGreaterThan(middle!)
     expect(late.lateVoterMinutes).toBeLessThan(end!)
+    // People grow with the delay itself; of those who come the mean wait is half of a delay that is longer than usual.
+    expect(late.latePeople).toBeGreaterThan(((late.by50 - at('06:30')) / MINUTE) * (100 / 60) * late.chance)
+    expect(late.latePeople).toBeLessThan(((late.by90 - at('06:30')) / MINUTE) * (100 / 60))
+    expect(late.lateVoterMinutes / late.latePeople).toBeLessThan((late.by90 - at('06:30')) / MINUTE / 2)
     const double = readyOutlook(dayAt('06:20'), { openingPace: CALM }, precinct({ team: '06:15' }, 2_000))!
+    expect(double.latePeople / late.latePeople).toBeCloseTo(2, 9)
     expect(double.lateVoterMinutes / late.lateVoterMinutes).toBeCloseTo(2, 9)
   })
 

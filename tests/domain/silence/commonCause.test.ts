@@ -52,12 +52,10 @@ describe('a cause that silent precincts share', () => {
         kind: 'area',
         name: 'North',
         precincts: [1, 2, 3, 5].map(code),
+        silentMembers: [1, 2, 3, 5].map(code),
         since: at('09:00'),
-        from: at('09:00'),
-        to: at('09:00'),
         members: 8,
         others: 32,
-        otherSilent: 0,
         chance: expect.closeTo(70 / 91_390, 12),
         groups: 4,
       },
@@ -107,7 +105,7 @@ describe('a cause that silent precincts share', () => {
     silent([3], '09:02', day)
     silent([5], '09:03', day)
     silent([6], '09:04', day)
-    expect(causes(day)[0]).toMatchObject({ since: at('09:03'), from: at('09:00'), to: at('09:04') })
+    expect(causes(day)[0]).toMatchObject({ precincts: [1, 2, 3, 5, 6].map(code), since: at('09:03') })
   })
 
   it('asks only those of whom silence is asked', () => {
@@ -165,6 +163,22 @@ describe('the reason for it', () => {
     for (let now = at('09:04:15'); now <= at('09:06'); now += MINUTE / 4) after.push(...judged.at(now))
     expect(raisedIn(after, 'silent-together')).toEqual([])
     expect(judged.stands(null)).toEqual([key])
+  })
+
+  it('counts whoever it names, however many stretches of five minutes they fell silent in', () => {
+    const hearing = (i: number) => (i <= 4 ? '08:55' : i <= 8 ? '09:02' : i === 9 ? '09:01' : '09:30')
+    const day = county(hearing)
+    const judged = judging(day)
+    for (let now = at('09:00'); now <= at('09:12'); now += MINUTE / 4) judged.at(now)
+    expect(day.state.reasons[key]!.evidence).toMatchObject({
+      precincts: range(1, 8).map(code),
+      silent: 8,
+      of: 8,
+      otherSilent: 1,
+      others: 32,
+      firstAt: at('09:00'),
+      lastAt: at('09:07'),
+    })
   })
 
   it('ends when fewer than two of them are still silent, after its hold of a minute', () => {

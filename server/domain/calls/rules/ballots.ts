@@ -2,7 +2,7 @@ import { stock } from '../../ballots/stock.ts'
 import type { PrecinctState } from '../../day/state.ts'
 import type { BallotsForecast } from '../../forecast/forecast.ts'
 import { MINUTE } from '../../time.ts'
-import { arrivalsHere, heldBack, horizon } from '../atRisk.ts'
+import { arrivalsHere, heldBack, type Risk } from '../atRisk.ts'
 import type { Condition, Rule, RuleContext } from '../condition.ts'
 import { percent } from '../condition.ts'
 
@@ -39,7 +39,7 @@ function canWait(ballots: BallotsForecast, chance: number, { index, now }: RuleC
   return now < act - COUNTS_TO_COME * index.plan.policy.countEveryMinutes * MINUTE
 }
 
-/** At risk: what the forecast expects those to wait who come after the last ballot, within the horizon. */
+/** At risk: what running out costs if nobody acts, by the forecast, however far off it is. */
 function byForecast(ballots: BallotsForecast, ctx: RuleContext): Condition | null {
   const { policy } = ctx.index.plan
   const { style } = ballots
@@ -58,13 +58,13 @@ function byForecast(ballots: BallotsForecast, ctx: RuleContext): Condition | nul
   if (ballots.neededBy !== null) evidence.neededByAt = ballots.neededBy
   if (ballots.leaveBy !== null) evidence.leaveByAt = ballots.leaveBy
   if (style) Object.assign(evidence, { style: style.name, stylePercent: percent(style.chance) })
-  const until = horizon(ctx)
-  const from = Math.min(until, Math.max(ctx.now, ballots.endsAt ?? 0))
-  return {
-    since: ctx.forecastAt,
-    risk: { voterMinutes: ballots.voterMinutes, people: arrivalsHere(ctx, from, until), from, until },
-    evidence,
-  }
+  return { since: ctx.forecastAt, risk: withoutBallots(ballots, ctx), evidence }
+}
+
+function withoutBallots(ballots: BallotsForecast, ctx: RuleContext): Risk | null {
+  const { voterMinutes, outFrom: from, outUntil: until } = ballots
+  if (from === null || until === null) return null
+  return { voterMinutes, people: arrivalsHere(ctx, from, until), from, until }
 }
 
 /**

@@ -45,8 +45,7 @@ export const countDoubtful: Rule = {
   test(_, ctx) {
     if (!ctx.forecast) return ctx.standsOnForecast ? 'held' : null
     const { faults, turnout } = ctx.forecast
-    let fault = faults[0]
-    for (const f of faults) if (fault && f.at > fault.at) fault = f
+    const fault = faults.at(-1)
     if (!fault || (turnout?.came && turnout.came.at > fault.at)) return null
     const told = DOUBT_PERIODS * ctx.index.plan.policy.countEveryMinutes * MINUTE
     if (ctx.now >= fault.at + told) return null

@@ -23,12 +23,12 @@ export const silent: Rule = {
   },
 }
 
-/** A chance smaller than one in so many is said as that: a rhythm of an hour or two proves no more. */
-const MOST_UNLIKELY = 1_000_000
+/** A chance smaller than one in so many is said as that: how far the tail of normal gaps holds beyond it nobody has seen. */
+const MOST_UNLIKELY = 1_000
 
 /**
  * Where its device has kept a rhythm for long enough: the usual gap in seconds, and one in how many gaps would be as
- * long as the quiet was when silence began (silence/accrual.ts); 1 to a million. Policy alone makes it silent.
+ * long as the quiet was when silence began (silence/accrual.ts); 1 to a thousand. Policy alone makes it silent.
  */
 function howUnlikely({ rhythm, heardAt }: PrecinctState, at: Instant): Record<string, number> {
   if (rhythm.gaps < ENOUGH_GAPS || heardAt === null) return {}

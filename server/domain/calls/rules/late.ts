@@ -1,15 +1,17 @@
 import type { PrecinctState } from '../../day/state.ts'
+import { tapeOfAll } from '../../day/steps.ts'
 import type { ReadyForecast } from '../../forecast/forecast.ts'
 import { readiness } from '../../readiness/readiness.ts'
 import { heardToday } from '../../silence/silence.ts'
-import { arrivalsHere, heldBack } from '../atRisk.ts'
+import { heldBack } from '../atRisk.ts'
 import type { Condition, Rule, RuleContext } from '../condition.ts'
 import { percent } from '../condition.ts'
 
 /**
  * Probably not open by the legal hour, until the polls are open. A precinct that was never heard is not judged:
- * nothing is known. Two thresholds. By the forecast (readiness/ready.ts) where there is one, else by how far it is
- * behind the usual times.
+ * nothing is known; nor one where an opening tape stands rejected: when that is settled nobody can tell, and
+ * `tape-rejected` speaks for it. Two thresholds. By the forecast (readiness/ready.ts) where there is one, else by how far
+ * it is behind the usual times.
  */
 export const behindOnOpening: Rule = {
   rule: 'behind-on-opening',
@@ -18,7 +20,8 @@ export const behindOnOpening: Rule = {
       ctx.now >= ctx.index.brief.closesAt ||
       p.openedAt !== null ||
       p.polls?.is === 'open' ||
-      heardToday(p, ctx.index) === null
+      heardToday(p, ctx.index) === null ||
+      tapeOfAll(p, ctx.at) === 'rejected'
     )
       return null
     if (!ctx.stands && ctx.now < ctx.patientUntil) return null
@@ -27,7 +30,10 @@ export const behindOnOpening: Rule = {
   },
 }
 
-/** At risk: what the forecast expects those to wait who come between the legal hour and being ready. */
+/**
+ * At risk: those whom the forecast expects between the legal hour and being ready, and what they wait. The evidence
+ * has the chance of being late as what being ready leaves of 100, so that card and forecast say the same.
+ */
 function byForecast(ready: ReadyForecast, ctx: RuleContext): Condition | null {
   const { policy } = ctx.index.plan
   const late = 1 - ready.chance
@@ -37,7 +43,7 @@ function byForecast(ready: ReadyForecast, ctx: RuleContext): Condition | null {
   const until = Math.min(Math.max(ready.by90, opensAt), closesAt)
   const evidence: Condition['evidence'] = {
     forecastAt: ctx.forecastAt,
-    chancePercent: percent(late),
+    chancePercent: 100 - percent(ready.chance),
     readyAt: ready.by50,
     earliestAt: ready.by10,
     latestAt: ready.by90,
@@ -52,7 +58,7 @@ function byForecast(ready: ReadyForecast, ctx: RuleContext): Condition | null {
     notBefore: ctx.patientUntil,
     risk: {
       voterMinutes: ready.lateVoterMinutes,
-      people: arrivalsHere(ctx, opensAt, until),
+      people: ready.latePeople,
       from: opensAt,
       until,
     },

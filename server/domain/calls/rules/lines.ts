@@ -1,8 +1,9 @@
 import type { Register } from '../../day/state.ts'
+import type { LineForecast } from '../../forecast/forecast.ts'
 import { perMinute, waitMinutes } from '../../lines/wait.ts'
 import { MINUTE } from '../../time.ts'
-import { arrivalsHere, horizon, standingInLine } from '../atRisk.ts'
-import type { Condition, Rule } from '../condition.ts'
+import { arrivalsInLine, horizon, type Risk, standingInLine } from '../atRisk.ts'
+import type { Condition, Rule, RuleContext } from '../condition.ts'
 import { percent } from '../condition.ts'
 
 /** Lines of voters: what is reported to be long, and what is forecast to become so. */
@@ -13,8 +14,9 @@ const LONGEST_WAIT = 1_440
 /**
  * The wait that the reported line means, at the stations working (those planned, where none were reported), is
  * over half an hour: the bound of the Presidential Commission on Election Administration, January 2014. Two
- * thresholds. A line reported longer ago than counts may be is not worked with. At risk: the area under the
- * line to the horizon.
+ * thresholds. A line reported longer ago than counts may be is not worked with. A station takes a voter as long as
+ * the forecast saw it take today, without a forecast as long as planned. At risk: the waiting that the forecast
+ * expects to the horizon, where it knows the report; else the area under the line.
  *
  * Where precincts stand in one line it is what any of them reported last (of reports of one instant the first in
  * the plan's order), before the stations of all of them that are open; judged once, at the first in the plan's order.
@@ -38,7 +40,9 @@ export const longLine: Rule = {
       since = Math.max(since, q.stationsWorking?.asOf ?? 0)
     }
     if (!line || ctx.now >= line.asOf + policy.countEveryMinutes * MINUTE) return null
-    const wait = waitMinutes(line.is, perMinute(stations, policy.checkInMinutes))
+    const foreseen = ctx.forecast?.line ?? null
+    const rate = perMinute(stations, foreseen?.serviceMinutes ?? policy.checkInMinutes)
+    const wait = waitMinutes(line.is, rate)
     if (ctx.stands ? wait < policy.longLineEndMinutes : wait <= policy.longLineMinutes) return null
     const evidence: Condition['evidence'] = {
       inLine: line.is,
@@ -46,10 +50,12 @@ export const longLine: Rule = {
       stations,
       waitMinutes: Math.min(LONGEST_WAIT, Math.round(wait)),
     }
+    if (foreseen) evidence.serviceMinutes = oneDecimal(foreseen.serviceMinutes)
     if (ctx.together) evidence.sharedBy = open.map(q => q.code)
+    const known = foreseen?.said && foreseen.said.at >= line.asOf
     return {
       since: Math.max(line.asOf, since),
-      risk: standingInLine(ctx, line.is, stations, expected),
+      risk: known ? foretold(foreseen, ctx, expected) : standingInLine(ctx, line.is, rate, expected),
       evidence,
     }
   },
@@ -80,20 +86,23 @@ export const lineGrowing: Rule = {
       inLine: Math.round(line.inLine),
       bottleneck: line.bottleneck,
       loadPercent: Math.round(line.load * 100),
-      serviceMinutes: Math.round(line.serviceMinutes * 10) / 10,
+      serviceMinutes: oneDecimal(line.serviceMinutes),
     }
     if (line.said) Object.assign(evidence, { said: line.said.is, saidAt: line.said.at })
     if (ctx.together) evidence.sharedBy = open.map(q => q.code)
-    const until = horizon(ctx)
-    return {
-      since: ctx.forecastAt,
-      risk: {
-        voterMinutes: line.voterMinutes,
-        people: line.inLine + arrivalsHere(ctx, ctx.now, until),
-        from: ctx.now,
-        until,
-      },
-      evidence,
-    }
+    let expected = 0
+    for (const q of open) expected += ctx.index.precincts.get(q.code)!.precinct.expected
+    return { since: ctx.forecastAt, risk: foretold(line, ctx, expected), evidence }
   },
+}
+
+/** The waiting that the forecast expects to the horizon. @param expected voters of the day who join the line */
+function foretold(line: LineForecast, ctx: RuleContext, expected: number): Risk {
+  const until = horizon(ctx)
+  const people = line.inLine + arrivalsInLine(ctx, expected, ctx.now, until)
+  return { voterMinutes: line.voterMinutes, people, from: ctx.now, until }
+}
+
+function oneDecimal(n: number): number {
+  return Math.round(n * 10) / 10
 }

@@ -1,4 +1,4 @@
-import { grouped, minutesWords, plural, type Say, sharedBy, type WordsOf } from './say.ts'
+import { chanceIn, grouped, minutesWords, plural, type Say, sharedBy, type WordsOf } from './say.ts'
 
 /** Words of what is forecast to become so. */
 
@@ -8,10 +8,16 @@ const STAGE: Record<string, string> = {
   tabulator: 'The tabulator is',
 }
 
+/** A load this high, in percent, is one of a stage that takes nobody (lines/stages.ts: at most 99). */
+const NOTHING = 9_900
+
 export const lineGrowing: WordsOf = say => {
   const bottleneck = say.text('bottleneck')
   const pace =
     bottleneck === 'check-in' ? `, at ${plural(say.number('serviceMinutes') ?? 0, 'minute')} a voter` : ''
+  const load = say.number('loadPercent') ?? 0
+  const asked =
+    load >= NOTHING ? 'it takes nobody now' : `over two hours it is asked for ${load}% of what it can take`
   const said = say.number('said')
   const line =
     said === null
@@ -19,7 +25,7 @@ export const lineGrowing: WordsOf = say => {
       : `${grouped(said)} were in line at ${say.time('saidAt')}`
   return {
     headline: 'Line grows',
-    fact: `Whoever comes about ${say.time('worstAt')} waits longer than ${minutesWords(say.number('longMinutes') ?? 0)} with a chance of ${say.number('chancePercent') ?? 0}%. ${line}${sharedBy(say)}; who joins now waits about ${minutesWords(say.number('waitMinutes') ?? 0)}. ${STAGE[bottleneck] ?? `${bottleneck} is`} the slowest${pace}: over two hours it is asked for ${say.number('loadPercent') ?? 0}% of what it can take.`,
+    fact: `Whoever comes at about ${say.time('worstAt')} waits over ${minutesWords(say.number('longMinutes') ?? 0)}: ${chanceIn(say, 'chancePercent')}. ${line}${sharedBy(say)}; who joins now waits about ${minutesWords(say.number('waitMinutes') ?? 0)}. ${STAGE[bottleneck] ?? `${bottleneck} is`} the slowest${pace}: ${asked}.`,
     ask: `Where does it hold: check-in, booths or tabulator? Can another station be opened before ${say.time('worstAt')}, and who could help? How many are in line now?`,
     ends: 'It ends when the chance of so long a wait falls under the policy’s lower bound, or the line is long.',
   }
@@ -39,7 +45,7 @@ export const ballotsLow: WordsOf = say => {
   }
   return {
     headline: 'Ballots run low',
-    fact: `${left} by the count of ${say.time('countedAt')}. Until closing about ${grouped(say.number('wanted') ?? 0)} are wanted, in one case of ten more than ${grouped(say.number('wanted90') ?? 0)}: they run out with a chance of ${say.number('chancePercent') ?? 0}%.${styleWords(say)}${delivery(say)}`,
+    fact: `${left} by the count of ${say.time('countedAt')}; until closing about ${grouped(say.number('wanted') ?? 0)} are wanted, at most ${grouped(say.number('wanted90') ?? 0)} on 90 of 100 such days. Running out before closing: ${chanceIn(say, 'chancePercent')}.${styleWords(say)}${delivery(say)}`,
     ask,
     ends: 'It ends when that chance falls under the policy’s lower bound.',
   }
@@ -47,11 +53,11 @@ export const ballotsLow: WordsOf = say => {
 
 function styleWords(say: Say): string {
   const style = say.text('style')
-  return style === '' ? '' : ` Ballots of “${style}” do with a chance of ${say.number('stylePercent') ?? 0}%.`
+  return style === '' ? '' : ` Of the style “${style}”: ${chanceIn(say, 'stylePercent')}.`
 }
 
 function delivery(say: Say): string {
-  const ends = say.number('endsAt') === null ? '' : ` At this pace the last goes at ${say.time('endsAt')}.`
+  const ends = say.number('endsAt') === null ? '' : ` The last is used at about ${say.time('endsAt')}.`
   if (say.number('neededByAt') === null) return ends
   const leave =
     say.number('leaveByAt') === null ? '' : `; whoever brings them leaves by ${say.time('leaveByAt')}`

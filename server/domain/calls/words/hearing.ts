@@ -1,3 +1,4 @@
+import { rareWords } from '../../forecast/say.ts'
 import { grouped, listed, plural, type Say, type WordsOf } from './say.ts'
 
 export const silent: WordsOf = say => ({
@@ -11,15 +12,12 @@ function rhythm(say: Say): string {
   const gap = say.number('usualGapSeconds')
   const oneIn = say.number('oneIn')
   if (gap === null || oneIn === null) return ''
-  return ` In the log it is usually heard every ${plural(gap, 'second')}; when it was called silent, so long a quiet was ${rarity(oneIn)} by chance.`
+  return ` In the log it is usually heard every ${plural(gap, 'second')}; by its own rhythm a quiet as long as when it was called silent: ${rareWords(1 / Math.max(1, oneIn), RAREST_QUIET)}.`
 }
 
-/** Rarer things are only said to be rarer than this. */
-const RAREST = 1_000_000
-
-function rarity(oneIn: number): string {
-  return oneIn >= RAREST ? 'rarer than 1 in a million' : `about 1 in ${grouped(Math.max(1, oneIn))}`
-}
+/** What is rarer is only said to be rarer than this: of a quiet its rhythm proves no more (calls/rules/hearing.ts). */
+const RAREST_QUIET = 1_000
+const RAREST_TOGETHER = 1_000_000
 
 const ABOUT: Record<string, string> = {
   'place-not-open': 'the place not being open',
@@ -56,27 +54,27 @@ export const ownLink: WordsOf = say => ({
 const MOST_NAMES = 6
 
 /**
- * One cause that silent precincts share. The chance is that of Fisher's exact test, times the groups that were looked
- * at; below 1 in 100 it is called (silence/commonCause.ts).
+ * One cause that silent precincts share. The chance is that of Fisher's exact test, one-sided, for those that fell silent
+ * within five minutes, times the groups that were looked at; below 1 in 100 it is called (silence/commonCause.ts).
  */
 export const silentTogether: WordsOf = say => {
   const ofArea = say.text('group') === 'area'
   const name = say.text('name')
   const first = say.time('firstAt')
   const last = say.time('lastAt')
-  const when = first === last ? `at ${first}` : `between ${first} and ${last}`
+  const when = first === last ? `since ${first}` : `since ${first}, the last since ${last}`
+  const silent = say.number('silent') ?? 0
   const names = say.list('precincts').map(say.precinct)
   const named =
     names.length > MOST_NAMES
       ? `${names.slice(0, MOST_NAMES).join(', ')} and ${names.length - MOST_NAMES} more`
       : listed(names)
-  const groups = say.number('groups') ?? 1
-  const chance = (say.number('chance') ?? 0) * groups
-  const oneIn = chance > 0 ? Math.min(RAREST, Math.floor(1 / chance)) : RAREST
-  const others = `${say.number('otherSilent') ?? 0} of ${say.number('others') ?? 0} elsewhere`
+  const chance = Math.min(1, (say.number('chance') ?? 0) * (say.number('groups') ?? 1))
+  const elsewhere = say.number('otherSilent') ?? 0
+  const others = `${elsewhere} of ${grouped(say.number('others') ?? 0)} elsewhere ${elsewhere === 1 ? 'has' : 'have'}`
   return {
     headline: 'Silent together',
-    fact: `${say.number('silent') ?? 0} of the ${plural(say.number('of') ?? 0, 'precinct')} ${ofArea ? `of the area “${name}”` : `with a tablet “${name}”`} fell silent ${when}, and ${others}: ${named}. Among ${plural(groups, 'area or kind of tablet', 'areas and kinds of tablet')} that is ${rarity(oneIn)} by chance (Fisher’s exact test; called below 1 in 100). One cause is likely.`,
+    fact: `${silent} of the ${plural(say.number('of') ?? 0, 'precinct')} ${ofArea ? `of the area “${name}”` : `with a tablet “${name}”`} ${silent === 1 ? 'has' : 'have'} been silent ${when}: ${named}. In the same time ${others} fallen silent. So many together by chance: ${rareWords(chance, RAREST_TOGETHER)}. One cause is likely.`,
     ask: ofArea
       ? 'Is the network or the power down in that area? Ring one of them: is everything running there, and what does the tablet say of its connection?'
       : 'Do these tablets share a network or an update? Ring one of them: is everything running there, and what does the tablet say of its connection?',

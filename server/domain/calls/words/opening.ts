@@ -1,3 +1,4 @@
+import { chanceWords } from '../../forecast/say.ts'
 import { MINUTE } from '../../time.ts'
 import { listed, minutesWords, type Say, type WordsOf } from './say.ts'
 
@@ -22,34 +23,41 @@ export const teamShort: WordsOf = say => {
 export const behindOnOpening: WordsOf = say => {
   const step = `“${say.step(say.text('step'))}”`
   const steps = `${say.number('done') ?? 0} of ${say.number('of') ?? 0} steps done; ${step} holds it up.`
-  const ready = say.number('readyAt')
-  const opens = say.number('opensAt')
-  const late = ready !== null && opens !== null ? Math.ceil((ready - opens) / MINUTE) : 0
-  const then = late > 0 ? `, ${minutesWords(late)} after opening time` : ', before opening time'
   const said = {
     headline: 'Opening runs late',
     ask: `What is keeping ${step}? Will you open on time, and what would help?`,
   }
+  const ready = `${say.time('readyAt')}${besideOpening(say)}`
   if (say.number('forecastAt') === null)
     return {
       ...said,
-      fact: `${minutesWords(say.number('minutesBehind') ?? 0)} behind the usual times, ${steps} At the usual pace it is ready at ${say.time('readyAt')}${then}.`,
+      fact: `${minutesWords(say.number('minutesBehind') ?? 0)} behind the usual times, ${steps} At the usual pace it is ready at ${ready}.`,
       ends: 'It ends when the steps have caught up or the polls are open.',
     }
+  const onTime = chanceWords(1 - (say.number('chancePercent') ?? 0) / 100)
   return {
     ...said,
-    fact: `Not ready by ${say.time('opensAt')} with a chance of ${say.number('chancePercent') ?? 0}%: most likely at ${say.time('readyAt')}${then}, in four cases of five from ${say.time('earliestAt')} to ${say.time('latestAt')}. ${steps}${stillOfUse(say)}`,
+    fact: `Ready at about ${ready}, between ${say.time('earliestAt')} and ${say.time('latestAt')} on 80 of 100 such mornings. By ${say.time('opensAt')}: ${onTime}. ${steps}${doneInTime(say)}`,
     ends: 'It ends when the chance of being late falls under the policy’s lower bound, or when the polls are open.',
   }
 }
 
-/** Until when help with the step that holds it up can still make it open on time. */
-function stillOfUse(say: Say): string {
+/** How far the ready time is from the legal hour: the difference of the two as they are shown, whole minutes. */
+function besideOpening(say: Say): string {
+  const ready = say.number('readyAt')
+  const opens = say.number('opensAt')
+  if (ready === null || opens === null) return ''
+  const late = Math.floor(ready / MINUTE) - Math.floor(opens / MINUTE)
+  if (late > 0) return `, ${minutesWords(late)} after opening time`
+  return late < 0 ? ', before opening time' : ', at opening time'
+}
+
+/** By when the step that holds it up must be done to leave the rest enough time (readiness/ready.ts: helpBy). */
+function doneInTime(say: Say): string {
   const by = say.number('helpByAt')
   if (by === null) return ''
-  return by <= (say.number('forecastAt') ?? 0)
-    ? ' Help with it comes too late for opening on time.'
-    : ` It must be done by ${say.clock(by)} for the rest to fit before opening time.`
+  const verb = by > (say.number('forecastAt') ?? 0) ? 'must' : 'had to'
+  return ` It ${verb} be done by ${say.clock(by)} for the rest to fit before opening time on 80 of 100 such mornings.`
 }
 
 export const notOpen: WordsOf = say => {

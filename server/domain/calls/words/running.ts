@@ -39,12 +39,16 @@ function inSlot(count: number | null, at: string): string {
   return count === null ? '' : ` Ballots in it at ${at}: ${count}.`
 }
 
-export const longLine: WordsOf = say => ({
-  headline: 'Line too long',
-  fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}${sharedBy(say)}. With ${plural(say.number('stations') ?? 0, 'check-in station')} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
-  ask: 'Where does it hold: check-in, booths or tabulator? Can another station be opened, and who could help? How many are in line now?',
-  ends: 'It ends when a reported line means a wait under the policy’s lower bound.',
-})
+export const longLine: WordsOf = say => {
+  const service = say.number('serviceMinutes')
+  const pace = service === null ? '' : `, at ${plural(service, 'minute')} a voter,`
+  return {
+    headline: 'Line too long',
+    fact: `${say.number('inLine') ?? 0} were in line at ${say.time('countedAt')}${sharedBy(say)}. With ${plural(say.number('stations') ?? 0, 'check-in station')}${pace} the last of them waits about ${minutesWords(say.number('waitMinutes') ?? 0)}.`,
+    ask: 'Where does it hold: check-in, booths or tabulator? Can another station be opened, and who could help? How many are in line now?',
+    ends: 'It ends when a reported line means a wait under the policy’s lower bound.',
+  }
+}
 
 export const notClosed: WordsOf = say => {
   const line = say.number('inLine')

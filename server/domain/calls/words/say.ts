@@ -1,4 +1,5 @@
 import type { Reason } from '../../day/state.ts'
+import { chanceWords } from '../../forecast/say.ts'
 import type { PlanBrief } from '../../plan/brief.ts'
 import { hhmmOf } from '../../plan/zone.ts'
 import type { Instant } from '../../time.ts'
@@ -72,6 +73,12 @@ export function minutesWords(minutes: number): string {
 
 export function plural(count: number, one: string, many = `${one}s`): string {
   return `${grouped(count)} ${count === 1 ? one : many}`
+}
+
+/** A chance of the evidence, in whole percent, as forecasts say theirs; '–' where it has none. */
+export function chanceIn(say: Say, name: string): string {
+  const percent = say.number(name)
+  return percent === null ? '–' : chanceWords(percent / 100)
 }
 
 /** A number with its thousands set apart: 12,400. */
