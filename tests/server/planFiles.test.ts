@@ -183,13 +183,14 @@ describe('plan check', () => {
     expect(planCheck(dir, l => lines.push(l))).toBe(1)
     expect(lines.join('\n')).toBe(
       `plan.json:9 hours.report: found "5:15"; a time as HH:MM, such as 06:30
+plan.json:18 policy.heartbeat.lateAfterSeconds: found "120"; more than periodSeconds (180); it is the standard value
 precincts.csv:2 registered: found "3,022"; a whole number without separators: 3022
 precincts.csv:3 place: found "chapel-st-rooms"; a code that stands in places.csv; did you mean “chapel-street-rooms”?
 seals.csv: the file is missing
 rovers.csv:3 base: found "pier"; a code that stands in places.csv
 profile.csv:1 share: found "1.1000"; shares that sum to 1 (within 0.005)
 Seal.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv; did you mean “seals.csv”?
-7 faults`,
+8 faults`,
     )
   })
 })
