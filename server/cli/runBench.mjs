@@ -19,6 +19,7 @@ await bundle(
 )
 const args = [
   '--max-semi-space-size=32',
+  '--expose-gc',
   '--enable-source-maps',
   'dist/load/bench.js',
   ...process.argv.slice(2),

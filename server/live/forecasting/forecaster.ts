@@ -22,7 +22,7 @@ export type Said =
   | { run: number; ready: true }
 
 /** Precincts gathered or copied in one go: a few milliseconds. */
-export const CHUNK = 50
+export const CHUNK = 25
 
 /** Inputs of all precincts in chunks, between which others run. */
 export async function* gathered(base: ForecastBase, index: PlanIndex): AsyncGenerator<PrecinctInput[]> {

@@ -56,10 +56,9 @@ export function createForecasting(deps: {
     const next = version + 1
     const rows = new Map<string, Shown>()
     for (const [code, forecast] of made.precincts) {
-      const row = onBoard(forecast)
-      const text = JSON.stringify(row)
+      const text = JSON.stringify(onBoard(forecast))
       const before = shown?.rows.get(code)
-      rows.set(code, before?.text === text ? before : { row, text, version: next })
+      rows.set(code, before?.text === text ? before : { text, version: next })
       if (rows.size % CHUNK === 0) await new Promise(setImmediate)
     }
     latest = { made, base }
@@ -95,7 +94,7 @@ export function createForecasting(deps: {
     since(known) {
       if (!latest || !shown || known === version) return null
       const precincts: BoardForecast[] = []
-      for (const row of shown.rows.values()) if (row.version > known) precincts.push(row.row)
+      for (const row of shown.rows.values()) if (row.version > known) precincts.push(JSON.parse(row.text))
       const { at, position } = latest.made
       return { at, position, county: shown.county, precincts }
     },
@@ -106,4 +105,5 @@ export function createForecasting(deps: {
   }
 }
 
-type Shown = { row: BoardForecast; text: string; version: number }
+/** As text: thousands of small objects that live for a minute would hold this thread while they are moved about. */
+type Shown = { text: string; version: number }
