@@ -14,7 +14,6 @@ import { type RunningBackups, startBackups } from './backups.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
-import { openForecaster } from './forecasts.ts'
 import { backupRoutes } from './http/backupRoutes.ts'
 import { personOfHandshake } from './http/caller.ts'
 import { createHttp, type HttpDeps, httpRoutes } from './http/createHttp.ts'
@@ -37,6 +36,7 @@ import { systemEntry } from './live/evaluator.ts'
 import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
 import { liveMetrics, presenceMetrics } from './metrics.ts'
+import { openForecaster } from './openForecaster.ts'
 import { noPages, type Pages, preparePages } from './pages.ts'
 import { composeReview } from './review.ts'
 import { makeRunningDays, type RunningDays } from './runningDays.ts'
@@ -110,7 +110,7 @@ export async function composeSunup({
   await access.sweep()
 
   const names = await knownNames(access)
-  const forecaster = openForecaster()
+  const forecaster = openForecaster(logger)
 
   const live: RunningDays = await makeRunningDays({
     days,

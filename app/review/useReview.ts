@@ -1,11 +1,12 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
+import type { BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
 import type { Difference } from '../../server/domain/review/differences.ts'
 import { type Instant, MINUTE } from '../../server/domain/time.ts'
 import type { DayMarks, View } from '../../server/protocol/review.ts'
+import { makeAsking } from '../live/asking.ts'
 import { makeStillBoard, type StillBoard } from '../live/stillBoard.ts'
 import { askForecasts, askMarks, askPicture, type Picture } from './asked.ts'
-import { makeAsking } from './asking.ts'
 import { addressFor, clamped, type Moment } from './moments.ts'
 
 /** The picture that is shown: its instant and entry, and what was not known then. */
@@ -59,15 +60,20 @@ export function useReview(day: string, begin: { at: Instant | null; view: View }
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: round asks again
   useEffect(() => {
+    // Asked for after the picture, one at a time, and only for the one that is shown by then.
+    const foreseeing = makeAsking<number, BoardForecasts | null>({
+      ask: position => askForecasts(day, position),
+      show: (forecasts, position) => board.foresee(position, forecasts),
+      failed: () => {},
+      serves: (asked, wished) => asked === wished,
+      wall: () => performance.now(),
+      later: (milliseconds, what) => void setTimeout(what, milliseconds),
+    })
     const made = makeAsking<Wish, Picture>({
       ask: wish => askPicture(day, wish.moment, wish.view),
       show: ({ snapshot, view: by, differences }, { moment }) => {
         board.show(snapshot, by)
-        if (by === 'known')
-          askForecasts(day, snapshot.cursor).then(
-            forecasts => board.foresee(snapshot.cursor, forecasts),
-            () => {},
-          )
+        if (by === 'known') foreseeing.wish(snapshot.cursor)
         setProblem(null)
         setShown({ at: snapshot.now, position: snapshot.cursor, view: by, differences })
         if (!('at' in moment)) setAt(snapshot.now)
@@ -99,6 +105,7 @@ export function useReview(day: string, begin: { at: Instant | null; view: View }
     return () => {
       ended = true
       made.end()
+      foreseeing.end()
       clearInterval(timer)
     }
   }, [day, board, go, round])

@@ -21,16 +21,29 @@ export function forecastRoutes(deps: {
   forecaster: Forecaster
 }): Route[] {
   /** The last few that were asked for of the past, since a page asks for the day's and then for its precincts'. */
-  const kept = new Map<string, Promise<Forecasts>>()
+  const kept = new Map<string, Forecasts>()
+  const underWay = new Map<string, Promise<Forecasts>>()
+  let turn: Promise<unknown> = Promise.resolve()
 
-  function madeFrom(day: string, base: ForecastBase, index: PlanIndex): Promise<Forecasts> {
+  /** One of the past at a time, so that a running day's own never wait for more than one; null: too many wait. */
+  function madeFrom(
+    day: string,
+    base: ForecastBase,
+    index: PlanIndex,
+  ): Promise<Forecasts> | Forecasts | null {
     const key = `${day} ${base.position}`
-    const known = kept.get(key)
+    const known = kept.get(key) ?? underWay.get(key)
     if (known) return known
-    const made = deps.forecaster.make(base, index)
-    kept.set(key, made)
-    made.catch(() => kept.delete(key))
-    for (const oldest of [...kept.keys()].slice(0, -KEPT)) kept.delete(oldest)
+    if (underWay.size >= WAITING) return null
+    const made = turn.then(() => deps.forecaster.make(base, index))
+    underWay.set(key, made)
+    turn = made
+      .then(forecasts => {
+        kept.set(key, forecasts)
+        for (const oldest of [...kept.keys()].slice(0, -KEPT)) kept.delete(oldest)
+      })
+      .catch(() => {})
+      .finally(() => underWay.delete(key))
     return made
   }
 
@@ -50,10 +63,14 @@ export function forecastRoutes(deps: {
       const then = await deps.baseAt(day, asks.data.position)
       if (!then.ok) return answerOf(then)
       const { base, index } = then.value
-      return base ? use(await madeFrom(day, base, index), base, index) : none()
+      if (!base) return none()
+      const made = madeFrom(day, base, index)
+      if (!made)
+        return refuse(503, 'Too many are asking for forecasts of the past: ask again in a moment.', BUSY)
+      return use(await made, base, index)
     }
     const live = await deps.reach(day)
-    if (!live) return refuse(404, 'There is no such running day.', { path: 'day' })
+    if (!live) return refuse(404, 'This day neither runs nor is it closed.', { path: 'day' })
     const latest = live.forecasts()
     return latest ? use(latest.made, latest.base, live.index) : none()
   }
@@ -81,6 +98,8 @@ export function forecastRoutes(deps: {
 }
 
 const KEPT = 8
+const WAITING = 4
+const BUSY = { path: '', retryAfter: 2_000 }
 
 function none(): Answer {
   return refuse(404, 'No forecast is made yet: the first comes shortly before the teams are due.', {

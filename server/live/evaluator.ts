@@ -1,6 +1,6 @@
 import { nothingPending, type Pending, verdicts } from '../domain/calls/verdicts.ts'
 import type { DayState } from '../domain/day/state.ts'
-import { forecastDue } from '../domain/forecast/due.ts'
+import { forecastDue, isMaterial } from '../domain/forecast/due.ts'
 import type { Forecasts } from '../domain/forecast/forecast.ts'
 import type { DayLogWriter, NewEntry } from '../domain/log/dayLog.ts'
 import type { PlanIndex } from '../domain/plan/brief.ts'
@@ -15,8 +15,8 @@ import type { Hearing } from './hearing.ts'
  */
 export type Evaluator = {
   touched(precinct: string): void
-  /** Something was said that moves forecasts: they aren't left to the next minute. */
-  material(): void
+  /** An entry of the log, in its order: what moves forecasts isn't left to the next minute, until they are marked. */
+  noted(kind: string): void
   /** One tick; resolves when what it had to say is in the log. */
   tick(): Promise<void>
   /** Instant of the last look at all precincts that is finished, verdicts written. */
@@ -98,7 +98,6 @@ export function createEvaluator(deps: {
       entries: due(at) ? [systemEntry('ForecastMade', at, {})] : [],
       result: null,
     }))
-    material = false
   }
 
   /** Known here to have been heard later than the log says, and due to be called silent by the log. */
@@ -119,8 +118,9 @@ export function createEvaluator(deps: {
 
   return {
     touched: precinct => void touched.add(precinct),
-    material: () => {
-      material = true
+    noted: kind => {
+      if (kind === 'ForecastMade') material = false
+      else if (isMaterial(kind)) material = true
     },
     tick,
     resumed,

@@ -4,7 +4,6 @@ import { evolve } from '../domain/day/evolve.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayState, ForecastBase } from '../domain/day/state.ts'
-import { isMaterial } from '../domain/forecast/due.ts'
 import type { Forecasts } from '../domain/forecast/forecast.ts'
 import type { DayLog, Stored } from '../domain/log/dayLog.ts'
 import { indexOf, type PlanIndex } from '../domain/plan/brief.ts'
@@ -117,6 +116,7 @@ export async function startLiveDay(deps: {
   const forecasting = createForecasting({
     forecaster: deps.forecaster,
     index,
+    monotonic: () => performance.now(),
     onMade: ms => {
       deps.onForecast?.(ms)
       deps.onChange()
@@ -141,7 +141,7 @@ export async function startLiveDay(deps: {
       evolve(state, entry, index)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
       if (entry.position === 1) firstHash = hash
-      if (isMaterial(entry.kind)) evaluator?.material()
+      evaluator?.noted(entry.kind)
       hashes.add(entry.position, hash)
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)

@@ -42,11 +42,12 @@ export async function forecastRun(): Promise<Figure[]> {
 }
 
 async function timed(what: string, state: DayState, index: PlanIndex, from: number): Promise<Figure[]> {
-  const forecaster = threadForecaster(fileURLToPath(new URL('../forecasts.js', import.meta.url)))
+  const forecaster = threadForecaster(fileURLToPath(new URL('../forecastThread.js', import.meta.url)))
   const seconds: number[] = []
   const forecasting = createForecasting({
     forecaster,
     index,
+    monotonic: () => performance.now(),
     onMade: ms => void seconds.push(ms / 1_000),
     onTrouble: error => {
       throw error

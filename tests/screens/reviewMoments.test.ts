@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { stillWords } from '../../app/desk/foot.tsx'
-import { makeAsking, PACE_MS } from '../../app/review/asking.ts'
+import { makeAsking, PACE_MS } from '../../app/live/asking.ts'
 import {
   addressFor,
   addressOf,

@@ -60,7 +60,19 @@ describe('the forecasts of a running day', () => {
     expect(made).toEqual(anew(base))
   })
 
-  it('are marked once where nothing is said, and again where something material is', async () => {
+  it('are marked once a minute of the day where nothing is said', async () => {
+    const before = await marks()
+    const from = running.live.now()
+    running.clock.setSpeed(120)
+    await until('four minutes of the day', () => running.live.now() >= from + 4 * MINUTE, 20_000)
+    running.clock.setSpeed(1)
+    const passed = (running.live.now() - from) / MINUTE
+    const since = (await marks()).length - before.length
+    expect(since).toBeGreaterThanOrEqual(2)
+    expect(since).toBeLessThanOrEqual(Math.ceil(passed) + 1)
+  })
+
+  it('are marked again where something material is said', async () => {
     const board = await connectBoard(running)
     const before = (await board.snapshot()).forecasts!
     const patches: Patch[] = []

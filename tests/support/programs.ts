@@ -54,7 +54,7 @@ async function bundle(): Promise<string> {
       main: 'server/main.ts',
       sunup: 'server/cli/main.ts',
       simulator: 'seed/simulator/run.ts',
-      forecasts: 'server/live/forecasting/threadWork.ts',
+      forecastThread: 'server/live/forecasting/threadWork.ts',
     },
     outdir,
     bundle: true,

@@ -10,29 +10,29 @@ import { useBoard, usePlan } from '../../live/useBoard.ts'
 import { useDesk } from '../deskContext.ts'
 import css from './forecast.module.css'
 import { inputsOfForecast } from './forecastInputs.ts'
-import { type ForecastContext, forecastWords, type Said } from './forecastWords.ts'
+import { type ForecastContext, forecastWords } from './forecastWords.ts'
 import { LineBox } from './lineBox.tsx'
+import { Saying } from './saying.tsx'
 import { useForecastInputs } from './useForecastInputs.ts'
 
 /** What is coming at a precinct, why, and from what: reckoned here by the function that the server uses. */
 export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
   const plan = usePlan()
   const { day } = useDesk()
-  const { inputs, problem } = useForecastInputs(day, code)
+  const { inputs, problem, none } = useForecastInputs(day, code)
   const view = useBoard(s => s.still)
   const outlook = useMemo(
     () => inputs && precinctOutlook(inputs.day, inputs.county, inputs.input, inputs.together),
     [inputs],
   )
+  const noLine = inputs ? noLineWords(inputs.input, plan) : ''
   if (row.closedAt !== null) return null
   if (view === 'happened') return null
   return (
     <section aria-labelledby="forecast" className={css.forecast}>
       <h3 id="forecast">What is coming</h3>
       {!inputs || !outlook ? (
-        <p className={css.soft}>
-          {problem ?? 'No forecast yet: the first comes shortly before the teams are due.'}
-        </p>
+        <p className={css.soft}>{problem ?? (none ? NONE_YET : 'Loading the forecast…')}</p>
       ) : (
         <Known
           ctx={{
@@ -49,7 +49,7 @@ export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; n
           {outlook.forecast.line ? (
             <LineBox inputs={inputs} line={outlook.forecast.line} points={outlook.linePoints} />
           ) : (
-            <p className={css.soft}>{noLineWords(inputs.input, plan)}</p>
+            noLine !== '' && <p className={css.soft}>{noLine}</p>
           )}
           {problem && (
             <p className={css.soft}>
@@ -62,6 +62,7 @@ export function ForecastBox({ code, row, now }: { code: string; row: BoardRow; n
   )
 }
 
+const NONE_YET = 'No forecast yet: the first comes shortly before the teams are due.'
 const TAPE_REJECTED =
   'An opening tape stands rejected: when it will be ready can’t be forecast. The polls open all the same, as your county’s policy says.'
 
@@ -97,15 +98,5 @@ function Known({ ctx, now, children }: { ctx: ForecastContext; now: Instant; chi
         </p>
       </details>
     </>
-  )
-}
-
-export function Saying({ said }: { said: Said }) {
-  return (
-    <div className={css.said}>
-      <h4>{said.title}</h4>
-      <p>{said.says}</p>
-      <p className={css.soft}>{said.because}</p>
-    </div>
   )
 }

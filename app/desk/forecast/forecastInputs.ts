@@ -23,7 +23,7 @@ export function inputsOfForecast(ctx: ForecastContext, now: Instant): Array<[str
       'Tabulators working',
       input.tabulators.all === 0
         ? 'none here'
-        : `${input.tabulators.working} of ${input.tabulators.all}, ${at(input.tabulators.asOf)}`,
+        : `${input.tabulators.working} of ${input.tabulators.all}, heard ${at(input.tabulators.asOf)}`,
     ],
     [
       'Ballots counted',

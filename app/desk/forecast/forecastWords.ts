@@ -86,7 +86,7 @@ function ballotsWords({ forecast, timeZone }: ForecastContext): Said | null {
       : ''
   return {
     title: 'Ballots',
-    says: `${ballots.style ? 'All ballots together running out' : 'Running out'} before closing: ${chanceWords(ballots.chance)}.${ends}${more}${style}`,
+    says: `${ballots.style ? 'All ballots together running out' : 'Running out'} before closing: ${chanceWords(ballots.chance)}.${ends}${style}${more}`,
     because: `Because about ${countWords(ballots.left)} are left (counted ${time(ballots.countedAt)}) and ${countWords(ballots.wanted)} are wanted, at most ${countWords(ballots.wanted90)} on 90 of 100 such days.`,
   }
 }

@@ -7,9 +7,9 @@ import type { ForecastInputs } from '../../../server/protocol/board.ts'
 import { clockWords, instantOfField } from '../../live/clock.ts'
 import { usePlan } from '../../live/useBoard.ts'
 import css from './forecast.module.css'
-import { Saying } from './forecastBox.tsx'
 import { LineChart } from './lineChart.tsx'
 import { lineForecastWords, whatIfWords } from './lineWords.ts'
+import { Saying } from './saying.tsx'
 
 type Choice = 'as-it-is' | 'one-more' | 'one-fewer' | 'tabulator'
 
@@ -86,7 +86,7 @@ export function LineBox({
         <p role="status">
           {choice === 'tabulator' && problemOf(back, past)}
           {shown && choice === 'tabulator' && (untouched ? UNTOUCHED : `Back at ${time(back!)}: `)}
-          {shown && !untouched && whatIfWords(line, shown)}
+          {shown && !untouched && whatIfWords(line, shown, day)}
         </p>
       </fieldset>
     </>

@@ -50,10 +50,10 @@ export function lineForecastWords(line: LineForecast, day: DayInput, timeZone: s
 }
 
 /** What a change to the line would do, beside what is. */
-export function whatIfWords(is: LineForecast, then: LineForecast): string {
+export function whatIfWords(is: LineForecast, then: LineForecast, day: DayInput): string {
   if (then.how === 'blocked') return 'Then nobody would get through.'
   const now = is.how === 'blocked' ? 'now nobody gets through' : `now ${chanceWords(is.chance)}`
-  return `Then ${chanceWords(then.chance)} of those who come wait too long (${now}), and waiting within the next hour adds up to ${countWords(then.voterMinutes)} voter-minutes (now ${countWords(is.voterMinutes)}).`
+  return `Then ${chanceWords(then.chance)} of those who come wait too long (${now}), and waiting within ${day.policy.horizonMinutes} minutes adds up to ${countWords(then.voterMinutes)} voter-minutes (now ${countWords(is.voterMinutes)}).`
 }
 
 function tooOld(line: LineForecast, day: DayInput): boolean {

@@ -1,47 +1,45 @@
 'use client'
-import { useEffect, useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import type { ForecastInputs } from '../../../server/protocol/board.ts'
+import { makeAsking } from '../../live/asking.ts'
 import { useBoard } from '../../live/useBoard.ts'
 
-/** On a fast practice day forecasts come every few seconds: asked for at most this often. */
-const SETTLE_MS = 1_000
+type State = { inputs: ForecastInputs | null; problem: string | null }
+const NOTHING: State = { inputs: null, problem: null }
 
 /**
- * What a precinct's forecast is made from; asked for again when the board has newer forecasts. What was there
- * stays until the newer arrives. Null: none yet, or a picture of what happened, which knew no forecasts.
+ * What a precinct's forecast is made from; asked for again when the board has newer forecasts, one question at a time.
+ * What was there stays until the newer arrives. `none`: the board has no forecasts (yet), so nothing is asked.
  */
-export function useForecastInputs(
-  day: string,
-  code: string,
-): { inputs: ForecastInputs | null; problem: string | null } {
+export function useForecastInputs(day: string, code: string): State & { none: boolean } {
   const position = useBoard(s => s.forecasts?.position ?? null)
   const still = useBoard(s => s.still !== undefined)
-  const [state, setState] = useState<{ inputs: ForecastInputs | null; problem: string | null }>({
-    inputs: null,
-    problem: null,
-  })
+  const [state, setState] = useState<State>(NOTHING)
+  const asking = useRef<ReturnType<typeof makeAsking<number, ForecastInputs>> | null>(null)
+
   useEffect(() => {
-    if (position === null) {
-      setState({ inputs: null, problem: null })
-      return
-    }
-    const gone = new AbortController()
-    const at = still ? `?position=${position}` : ''
-    const path = `/api/v1/days/${encodeURIComponent(day)}/precincts/${encodeURIComponent(code)}/forecast${at}`
-    const ask = async () => {
-      try {
-        const answer = await fetch(path, { signal: gone.signal })
+    const path = `/api/v1/days/${encodeURIComponent(day)}/precincts/${encodeURIComponent(code)}/forecast`
+    const made = makeAsking<number, ForecastInputs>({
+      ask: async of => {
+        const answer = await fetch(still ? `${path}?position=${of}` : path)
         if (!answer.ok) throw new Error(`The server answered ${answer.status}.`)
-        setState({ inputs: (await answer.json()) as ForecastInputs, problem: null })
-      } catch (error) {
-        if (!gone.signal.aborted) setState(s => ({ ...s, problem: (error as Error).message }))
-      }
-    }
-    const timer = setTimeout(ask, SETTLE_MS)
-    return () => {
-      clearTimeout(timer)
-      gone.abort()
-    }
-  }, [day, code, position, still])
-  return state
+        return (await answer.json()) as ForecastInputs
+      },
+      show: inputs => setState({ inputs, problem: null }),
+      failed: error => setState(s => ({ ...s, problem: (error as Error).message })),
+      // Of the live day the answer is the latest; of a picture only its own will do.
+      serves: (asked, wished) => !still || asked === wished,
+      wall: () => performance.now(),
+      later: (milliseconds, what) => void setTimeout(what, milliseconds),
+    })
+    asking.current = made
+    return () => made.end()
+  }, [day, code, still])
+
+  useEffect(() => {
+    if (position === null) setState(NOTHING)
+    else asking.current?.wish(position)
+  }, [position])
+
+  return { ...state, none: position === null }
 }

@@ -37,7 +37,7 @@ const entries = {
   main: 'server/main.ts',
   sunup: 'server/cli/main.ts',
   simulator: 'seed/simulator/run.ts',
-  forecasts: 'server/live/forecasting/threadWork.ts',
+  forecastThread: 'server/live/forecasting/threadWork.ts',
 }
 
 /**

@@ -3,6 +3,9 @@ import type { ArrivalsOfDay } from '../turnout/expected.ts'
 import { arrivals, surelyMore } from '../turnout/expected.ts'
 import { instantOfShare, shareBy } from '../turnout/profile.ts'
 
+/** A count of ballots left is worked with for as many count periods as this; use is reckoned on from it. */
+export const STOCK_PERIODS = 3
+
 /** Ballots of one precinct against the voters still expected, in a first honest form. */
 export type Stock = {
   /** Left now, not rounded: those counted as left, less the voters expected since that count; ≥ 0. */

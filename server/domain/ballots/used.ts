@@ -11,11 +11,12 @@ export type Voted = {
   known: number
   /** Since the last count of voters (or the instant, where that is later): by the forecast. */
   guessed: number
-  /** In line by the last report, if it is no older than half an hour: they come before those still to come. */
+  /** In line when those of `guessed` began to come: not checked in yet, and before them. */
   waiting: number
 }
 
-const LINE_OLD = 30 * MINUTE
+/** A line reported further than this from an instant says nothing of the line then. */
+const LINE_FAR = 30 * MINUTE
 
 /**
  * @param profile the county's arrival profile, by which the turnout is forecast, too
@@ -29,14 +30,28 @@ export function votedBetween(
   since: Instant,
 ): Voted {
   const { came } = outlook
-  const line = input.lines.at(-1)
-  const believed = line && day.at - line.at <= LINE_OLD && line.is <= mostInLine(input)
-  const waiting = believed ? Math.max(0, line.is) : 0
   const share = (at: Instant) => shareBy(profile, day.midnight, at)
   const from = came ? Math.max(came.at, since) : since
-  const guessed = Math.max(0, outlook.total * (share(day.at) - share(from)))
+  const comeBy = (at: Instant) => Math.max(0, outlook.total * (share(at) - share(from)))
+  const guessed = comeBy(day.at)
+  const waiting = lineAt(input, from, comeBy)
   if (!came || came.at <= since) return { known: 0, guessed, waiting }
   return { known: Math.max(0, came.is - countAt(input, came, since, share)), guessed, waiting }
+}
+
+/**
+ * People in line at an instant, by the last report at or before it. Of one after it those who came between are taken
+ * off, since they are counted as arrivals; how many were served between isn't known, so it is the least that can be.
+ * @param comeBy voters who came from that instant to a later one; 0 to an earlier one
+ */
+function lineAt(input: PrecinctInput, at: Instant, comeBy: (to: Instant) => number): number {
+  let waiting = 0
+  for (const line of input.lines) {
+    if (Math.abs(line.at - at) > LINE_FAR || line.is > mostInLine(input)) continue
+    const least = Math.max(0, line.is - comeBy(line.at))
+    if (line.at <= at || least > waiting) waiting = least
+  }
+  return waiting
 }
 
 /** Voters checked in at an instant before the last sound count: between the counts around it, by the profile. */

@@ -15,7 +15,7 @@ import type { DayInput, PrecinctInput } from './input.ts'
 
 /**
  * The forecasts of a day: first the county's, from all precincts, since it says how this day differs from the plan;
- * then each precinct's. The one way in for the server's worker, the browser and the tests.
+ * then each precinct's. The server's thread and the browser come in here.
  */
 
 /** What all precincts say together. */

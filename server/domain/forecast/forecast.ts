@@ -102,13 +102,17 @@ export type BallotsForecast = {
   chance: number
   /** When it ends, by the middle, where that chance is at least a half; else null. */
   endsAt: Instant | null
-  /** The instant by which more must be there, so that the chance of running out before is policy's; null: no need. */
+  /**
+   * The instant by which more must be there, so that the chance of running out before is policy's: of all ballots
+   * together or of `style`, whichever is sooner; null: no need.
+   */
   neededBy: Instant | null
   /** When who brings them must set out at the latest; null: no need, or the plan names no depot. */
   leaveBy: Instant | null
   /**
    * What it costs if nobody acts, in voter-minutes: those expected from `outFrom` to `outUntil` wait half of that time
-   * each, times the chance of running out. 0 where that chance is slight.
+   * each, times the chance of running out. 0 where that chance is slight. These three are of all ballots together,
+   * or of `style` and those who need it, where it costs more voters a ballot (ballots/forecast.ts: costsMore).
    */
   voterMinutes: number
   /**

@@ -71,7 +71,10 @@ export function gatherDay(index: PlanIndex, at: Instant): DayInput {
   }
 }
 
-/** What one precinct said and the plan says of it, as far as forecasts need it. What is dated after `at` is left out. */
+/**
+ * What one precinct said and the plan says of it, as far as forecasts need it. Counts, lines, the history of stations
+ * and the ballots left are taken as of `at`; the rest is as it stands in the state, however it is dated.
+ */
 export function gatherPrecinct(
   p: PrecinctState,
   planned: PlannedIn,

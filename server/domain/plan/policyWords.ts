@@ -93,7 +93,7 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   'own-link': 'nearly all silent: our own link',
   'line-growing': 'a long wait is likely within two hours',
   'count-doubtful': 'a count can’t be true beside the others',
-  'counts-apart': 'ballots or voters are missing from the counts',
+  'counts-apart': 'ballots or voters don’t add up',
   'not-reconciled': 'closed with a difference that nobody explained',
   'silent-together': 'many silent at once in one area or of one kind',
 }

@@ -13,7 +13,7 @@ import { type Flow, flowOf } from './flow.ts'
  *
  * Whoever has a ballot and hasn't cast it is on the left side only. Curbside voters are checked in, and their
  * ballots go the way of all others: they are no term of their own. Challenged ballots are said at closing only, and
- * so are those that left with a voter: during the day both are an excess.
+ * so are those that left with a voter: during the day both are missing on the right.
  */
 export type Balance = {
   /** Null: a count that it needs was never said, or the ballots aren't tabulated here. */
@@ -43,8 +43,8 @@ type Part = {
 }
 
 /**
- * Neither more ballots delivered nor ballots taken away are recorded yet: they are a shortage or an excess of the
- * first identity; `worstApart` takes only an excess from it.
+ * Neither more ballots delivered nor ballots taken away are recorded yet: in the first identity the former are too many
+ * on the right, the latter missing there; `worstApart` takes from it only what is missing.
  *
  * Whether the roster counts provisional voters differs between counties and isn't in the plan: of the two readings the
  * one that balances better stands, the roster that doesn't count them where both do.
@@ -78,15 +78,15 @@ export function balanceOf(p: PrecinctState, planned: PlannedIn, index: PlanIndex
 
 /**
  * Of a balance the difference that is further from being explained than the tolerance (policy's, in ballots or
- * voters, ≥ 0); null: none is. Of the ballots only an excess: a shortage is as likely a delivery.
+ * voters, ≥ 0); null: none is. Of the ballots only those missing on the right: too many there are as likely a delivery.
  */
 export function worstApart(
   { ballots, voters }: Balance,
   tolerance: number,
 ): { of: 'ballots' | 'voters'; difference: Difference } | null {
-  const excess = ballots?.unexplained ?? 0
+  const missing = ballots?.unexplained ?? 0
   const off = Math.abs(voters?.unexplained ?? 0)
-  if (ballots && excess > tolerance && excess >= off) return { of: 'ballots', difference: ballots }
+  if (ballots && missing > tolerance && missing >= off) return { of: 'ballots', difference: ballots }
   return voters && off > tolerance ? { of: 'voters', difference: voters } : null
 }
 

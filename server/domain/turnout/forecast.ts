@@ -1,3 +1,4 @@
+import type { Interval } from '../forecast/forecast.ts'
 import { countQuantiles, type Spread } from '../numbers/counts.ts'
 import { normalQuantile } from '../numbers/normal.ts'
 
@@ -19,9 +20,6 @@ import { normalQuantile } from '../numbers/normal.ts'
  * of the arrival curve (g), which goes with it: variance, and covariance with the factor.
  */
 export type Factor = { mean: number; variance: number; curveVariance: number; curveCovariance: number }
-
-/** Voters at closing: middle, and the ends of the intervals that hold it 80 and 95 times in a hundred; whole. */
-export type Totals = { total: number; low80: number; high80: number; low95: number; high95: number }
 
 export type TurnoutForecast = {
   /** Voters still to come until closing, as a count. */
@@ -82,7 +80,7 @@ const PARTS = [0.025, 0.1, 0.5, 0.9, 0.975]
 const MANY = 2_000
 
 /** Those who came and those to come, as intervals of the total. */
-export function totalsOf(came: number, { mean, extraVariance }: Spread): Totals {
+export function totalsOf(came: number, { mean, extraVariance }: Spread): Interval {
   const quantiles =
     mean < MANY ? countQuantiles({ mean, extraVariance }, PARTS) : lognormal(mean, extraVariance)
   const [low95, low80, total, high80, high95] = quantiles.map(n => Math.max(0, Math.round(came + n)))

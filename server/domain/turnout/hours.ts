@@ -1,11 +1,10 @@
 import type { DayInput, PrecinctInput } from '../forecast/input.ts'
 import type { Instant } from '../time.ts'
 import { MINUTE } from '../time.ts'
-import { QUARTER, shareBy } from './profile.ts'
+import { HOUR_QUARTERS, QUARTER, shareBy } from './profile.ts'
 
 /** What the hours do to the curve: a late opening, a suspension and extended hours move it, never the voters. */
 
-const HOUR_QUARTERS = 4
 /** Each hour after the planned end brings half as many as the one before it: an assumption. */
 const THINNING = 0.5
 

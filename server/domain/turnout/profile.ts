@@ -4,6 +4,7 @@ import { MINUTE } from '../time.ts'
 /** The arrival profile: share of the day's voters in each quarter hour since local midnight. */
 
 export const QUARTER = 15 * MINUTE
+export const HOUR_QUARTERS = 4
 
 const sums = new WeakMap<readonly number[], Float64Array>()
 

@@ -1,6 +1,6 @@
 import type { Instant } from '../time.ts'
 import type { Arrived } from './arrived.ts'
-import { QUARTER, shareBy } from './profile.ts'
+import { HOUR_QUARTERS, QUARTER, shareBy } from './profile.ts'
 
 /**
  * The arrival profile as today's counts have it.
@@ -12,8 +12,6 @@ import { QUARTER, shareBy } from './profile.ts'
  * (A. Gelman et al., "Bayesian Data Analysis", 3rd ed., section 2.6). What is counted so far together gets the
  * share that the county's forecast gives it, what is still to come the rest.
  */
-
-const HOUR_QUARTERS = 4
 
 /** By quarter since midnight: voters planned there whose count is known, and voters counted there. */
 export type Tally = { awaited: Float64Array; observed: Float64Array }

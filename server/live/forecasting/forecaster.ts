@@ -1,7 +1,7 @@
 import type { ForecastBase } from '../../domain/day/state.ts'
-import type { CountyForecast, Forecasts, PrecinctForecast } from '../../domain/forecast/forecast.ts'
-import { gatherDay, gatherPrecinct } from '../../domain/forecast/gather.ts'
-import type { DayInput, PrecinctInput } from '../../domain/forecast/input.ts'
+import type { Forecasts } from '../../domain/forecast/forecast.ts'
+import { gatherPrecinct } from '../../domain/forecast/gather.ts'
+import type { PrecinctInput } from '../../domain/forecast/input.ts'
 import type { PlanIndex } from '../../domain/plan/brief.ts'
 
 /** Who reckons the forecasts of a state: away from this thread, or on it in small steps. */
@@ -10,16 +10,6 @@ export type Forecaster = {
   make(base: ForecastBase, index: PlanIndex): Promise<Forecasts>
   close(): Promise<void>
 }
-
-/** What a thread is told and answers. Precincts go in chunks both ways: copying them must never hold this thread. */
-export type Told =
-  | { run: number; day: DayInput }
-  | { run: number; precincts: PrecinctInput[] }
-  | { run: number; ready: true }
-export type Said =
-  | { run: number; county: CountyForecast }
-  | { run: number; precincts: PrecinctForecast[] }
-  | { run: number; ready: true }
 
 /** Precincts gathered or copied in one go: a few milliseconds. */
 export const CHUNK = 25
@@ -36,8 +26,4 @@ export async function* gathered(base: ForecastBase, index: PlanIndex): AsyncGene
     await new Promise(setImmediate)
   }
   if (chunk.length > 0) yield chunk
-}
-
-export function dayInputOf(base: ForecastBase, index: PlanIndex): DayInput {
-  return gatherDay(index, base.at)
 }

@@ -38,6 +38,8 @@ const RESTS = 2
 export function createForecasting(deps: {
   forecaster: Forecaster
   index: PlanIndex
+  /** Milliseconds of a clock that never goes back. */
+  monotonic(): number
   onMade(ms: number): void
   onTrouble(error: unknown): void
 }): Forecasting {
@@ -70,14 +72,14 @@ export function createForecasting(deps: {
     while (next && !ended) {
       underWay = next
       next = null
-      const from = performance.now()
+      const from = deps.monotonic()
       try {
         await take(await forecaster.make(underWay, index), underWay)
-        if (!ended) deps.onMade(performance.now() - from)
+        if (!ended) deps.onMade(deps.monotonic() - from)
       } catch (error) {
         if (!ended) deps.onTrouble(error)
       }
-      freeAt = performance.now() + RESTS * (performance.now() - from)
+      freeAt = deps.monotonic() + RESTS * (deps.monotonic() - from)
     }
     underWay = null
   }
@@ -88,7 +90,7 @@ export function createForecasting(deps: {
       if (!underWay && !ended) running = run()
     },
     latest: () => latest,
-    free: () => underWay === null && performance.now() >= freeAt,
+    free: () => underWay === null && deps.monotonic() >= freeAt,
     madeUntil: () => underWay?.at ?? Number.POSITIVE_INFINITY,
     version: () => version,
     since(known) {

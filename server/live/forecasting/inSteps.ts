@@ -1,7 +1,8 @@
 import { countyOfDay, eachForecast } from '../../domain/forecast/day.ts'
 import type { PrecinctForecast } from '../../domain/forecast/forecast.ts'
+import { gatherDay } from '../../domain/forecast/gather.ts'
 import type { PrecinctInput } from '../../domain/forecast/input.ts'
-import { dayInputOf, type Forecaster, gathered } from './forecaster.ts'
+import { type Forecaster, gathered } from './forecaster.ts'
 
 /** Milliseconds after which others are let in. */
 const STEP_MS = 8
@@ -12,7 +13,7 @@ export function inSteps(): Forecaster {
     async make(base, index) {
       const inputs: PrecinctInput[] = []
       for await (const chunk of gathered(base, index)) inputs.push(...chunk)
-      const day = dayInputOf(base, index)
+      const day = gatherDay(index, base.at)
       const county = countyOfDay(day, inputs)
       const precincts = new Map<string, PrecinctForecast>()
       let from = performance.now()

@@ -1,6 +1,11 @@
 import { Worker } from 'node:worker_threads'
 import type { CountyForecast, Forecasts, PrecinctForecast } from '../../domain/forecast/forecast.ts'
-import { dayInputOf, type Forecaster, gathered, type Said, type Told } from './forecaster.ts'
+import { gatherDay } from '../../domain/forecast/gather.ts'
+import { type Forecaster, gathered } from './forecaster.ts'
+import type { Said, Told } from './messages.ts'
+
+/** Forty times what a large county's take. */
+const LONGEST_MS = 60_000
 
 /**
  * Forecasts in a thread of their own, so that reports and patches never wait for them. One thread serves all days of
@@ -35,11 +40,13 @@ export function threadForecaster(file: string): Forecaster {
       const id = ++run
       const tell = (told: Told) => worker.postMessage(told)
       const precincts = new Map<string, PrecinctForecast>()
+      // A thread that hangs would hold up every forecast after it.
+      const longest = setTimeout(() => void worker.terminate(), LONGEST_MS)
       const asked = await new Promise<Waiting>((resolve, reject) => {
         const one: Waiting = { county: null, precincts, resolve: () => resolve(one), reject }
         waiting.set(id, one)
         const send = async () => {
-          tell({ run: id, day: dayInputOf(base, index) })
+          tell({ run: id, day: gatherDay(index, base.at) })
           for await (const chunk of gathered(base, index)) tell({ run: id, precincts: chunk })
           tell({ run: id, ready: true })
         }
@@ -47,7 +54,7 @@ export function threadForecaster(file: string): Forecaster {
           waiting.delete(id)
           reject(error)
         })
-      })
+      }).finally(() => clearTimeout(longest))
       return { at: base.at, position: base.position, county: asked.county!, precincts } satisfies Forecasts
     },
     async close() {
@@ -73,6 +80,7 @@ function hear(said: Said, waiting: Map<number, Waiting>) {
   else if ('precincts' in said) for (const made of said.precincts) asked.precincts.set(made.code, made)
   else {
     waiting.delete(said.run)
-    asked.resolve()
+    if ('failed' in said) asked.reject(new Error(`forecasts could not be made: ${said.failed}`))
+    else asked.resolve()
   }
 }

@@ -120,8 +120,41 @@ describe('ballots until closing', () => {
     expect(ample.style!.chance).toBe(0)
   })
 
+  it('tells by when more of a style must be there, and what it costs those who need it', () => {
+    const ofB = (ballots: number, left = 1_800) =>
+      said({
+        ...stock(left),
+        tripMinutes: 20,
+        styles: [{ style: 'B', name: 'Corner', share: 0.2, ballots }],
+      })!
+    // A hundred used; sixty more last three of the hours to come, twenty an hour.
+    const short = ofB(160)
+    expect(short.chance).toBeLessThan(0.001)
+    expect(short.style!.chance).toBeGreaterThan(0.99)
+    expect(short.endsAt).toBeNull()
+    expect(Math.abs(short.outFrom! - clock(15))).toBeLessThan(15 * MINUTE)
+    expect(short.neededBy!).toBeLessThan(short.outFrom!)
+    expect(short.neededBy!).toBeGreaterThan(clock(13.5))
+    expect(short.leaveBy).toBe(short.neededBy! - 20 * MINUTE)
+    expect(short.outUntil).toBe(short.outFrom! + 60 * MINUTE)
+    // About twenty voters in that hour, half an hour each.
+    expect(short.voterMinutes / 600).toBeCloseTo(1, 1)
+    // Less likely than not it has its instants, too.
+    const may = ofB(272)
+    expect(may.style!.chance).toBeGreaterThan(0.1)
+    expect(may.style!.chance).toBeLessThan(0.5)
+    expect(may.neededBy).not.toBeNull()
+    // All together run out as well: the sooner of the two, and the cost of what costs more.
+    const both = ofB(160, 600)
+    expect(both.neededBy).toBe(short.neededBy)
+    expect(both.voterMinutes).toBe(ofB(9_000, 600).voterMinutes)
+    expect(ofB(160, 100).neededBy).toBe(ofB(9_000, 100).neededBy)
+  })
+
   it('is over after closing', () => {
-    const after = said({ ...stock(3, 19), counts: counted([19, 1_100], [20, 1_250]) }, 20.25)!
+    const styles = [{ style: 'B', name: 'Corner', share: 0.1, ballots: 40 }]
+    const after = said({ ...stock(3, 19), counts: counted([19, 1_100], [20, 1_250]), styles }, 20.25)!
+    expect(after.style!.chance).toBe(0)
     expect(after).toMatchObject({
       chance: 0,
       wanted: 0,
@@ -167,7 +200,7 @@ describe('ballots until closing', () => {
         expect(voterMinutes >= 0 && Number.isFinite(voterMinutes)).toBe(true)
         expect(outFrom === null).toBe(outUntil === null)
         if (outFrom !== null) expect(outUntil!).toBeGreaterThanOrEqual(outFrom)
-        if (outFrom !== null && endsAt !== null) expect(outFrom).toBeLessThanOrEqual(endsAt)
+        if (outFrom !== null && endsAt !== null && !style) expect(outFrom).toBeLessThanOrEqual(endsAt)
         for (const at of [endsAt, neededBy, outFrom, outUntil])
           if (at !== null) {
             expect(at).toBeGreaterThanOrEqual(clock(hours))

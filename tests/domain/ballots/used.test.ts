@@ -24,4 +24,47 @@ describe('who needed a ballot', () => {
     expect(since(10, today).guessed).toBeCloseTo(200, 9)
     expect(since(11, today).known).toBeCloseTo(200, 9)
   })
+
+  it('is in line where the guess begins: nobody is counted in line and as an arrival', () => {
+    const waiting = (lines: Array<readonly [number, number]>, from = 10) =>
+      votedBetween(day, { ...input, lines: counted(...lines) }, outlook, day.profile, clock(from)).waiting
+    expect(waiting([[11.75, 30]])).toBe(30)
+    expect(
+      waiting([
+        [11.75, 30],
+        [12, 20],
+      ]),
+    ).toBe(20)
+    // Of thirty in line a quarter of an hour after the count 25 came since; of forty an hour after it nothing is known.
+    expect(waiting([[12.25, 30]])).toBeCloseTo(5, 9)
+    expect(
+      waiting([
+        [12, 20],
+        [12.25, 30],
+      ]),
+    ).toBe(20)
+    expect(waiting([[12.25, 20]])).toBe(0)
+    expect(waiting([[13, 140]])).toBe(0)
+    expect(waiting([[11.4, 30]])).toBe(0)
+    // More than a quarter of the day's voters is a slip.
+    expect(waiting([[12, 326]])).toBe(0)
+    // Where ballots were counted after the voters, the line at that count.
+    expect(
+      waiting(
+        [
+          [11.9, 9],
+          [12.5, 30],
+        ],
+        12.5,
+      ),
+    ).toBe(30)
+    // Never counted: all who came since opening are guessed.
+    const never = { ...outlook, came: null }
+    const none = aPrecinctInput({ lines: counted([12.9, 30]) })
+    expect(votedBetween(day, none, never, day.profile, Number.NEGATIVE_INFINITY)).toEqual({
+      known: 0,
+      guessed: expect.closeTo(600, 9),
+      waiting: 0,
+    })
+  })
 })

@@ -142,6 +142,13 @@ describe('the arithmetic in words', () => {
     expect(risk('accessible-down', 451)).toMatch(/06:52 \(an assumed 1 in 50\), on average/)
   })
 
+  it('says of ballots that the chance of running out is in the minutes, where a forecast has it', () => {
+    expect(risk('ballots-low', 451, { forecastAt: at('06:00') })).toBe(
+      '41 people expected 06:30–06:52, on average 11 minutes, the chance of running out counted in: 451 voter-minutes.',
+    )
+    expect(risk('ballots-low', 451)).toMatch(/on average 11 minutes: 451/)
+  })
+
   it('says of a line that some stand in it already', () => {
     expect(risk('long-line', 451)).toMatch(/^41 people in line or expected 06:30–06:52/)
   })

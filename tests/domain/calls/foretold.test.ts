@@ -263,6 +263,15 @@ describe('a long line beside a forecast', () => {
     expect(reason({ said: null, serviceMinutes: 2 }).voterMinutes).toBeGreaterThan(before.voterMinutes)
   })
 
+  it('waits on after closing, when nobody comes any more', () => {
+    const day = open(says('E-01', '19:44', 'LineReported', { inLine: 70 }, CALLER))
+    everyMinute(judging(day), '19:44', '19:46', seen(1.62, { inLine: 68, said: { is: 70, at: at('19:44') } }))
+    expect(day.p('E-01').reasons['long-line:E-01']).toMatchObject({
+      voterMinutes: 640,
+      evidence: { riskPeople: 68, riskFromAt: at('19:46'), riskUntilAt: at('20:46') },
+    })
+  })
+
   it('says nothing of a station where there is no forecast', () => {
     const day = reported(70)
     const judged = judging(day)
@@ -334,6 +343,19 @@ describe('ballots that are forecast to run out', () => {
     expect(Object.keys(evidence)).not.toEqual(expect.arrayContaining(['endsAt']))
   })
 
+  it('of one style concern those who need it', () => {
+    const base = aPlan({ policy: NO_COUNTS })
+    const styles = [{ precinct: 'E-01', style: 'B', name: 'Ballot B', share: 0.25, ballots: 300 }]
+    const people = (chance: number) => {
+      const day = givenPlan({ ...base, styles }, says('E-01', '06:28', 'PollsOpened', {}, CALLER))
+      const said = ballots(chance, { style: { style: 'B', name: 'Ballot B', chance: 0.8 } })
+      everyMinute(judging(day), '09:00', '09:05', said)
+      return Number(day.p('E-01').reasons['ballots-low:E-01']!.evidence.riskPeople)
+    }
+    // A quarter of those who come, four fifths of the time, is a fifth.
+    expect(people(0.1) / people(0.2)).toBeCloseTo(0.25, 2)
+  })
+
   it('are nothing where the forecast has no count to go by, whatever the plain form would say', () => {
     const day = open(says('E-01', '08:50', 'CountsReported', { ballotsLeft: 3 }, CALLER))
     expect(raisedIn(everyMinute(judging(day), '09:00', '09:10', {}), 'ballots-low')).toEqual([])
@@ -375,6 +397,24 @@ describe('a count in doubt', () => {
     expect(endedIn(judged.at(at('11:30') - 1, ONE, foretold('11:29', here(two))))).toEqual([])
     judged.at('11:30', ONE, foretold('11:30', here(two)))
     expect(endedIn(judged.at('11:32', ONE, foretold('11:32', here(two))))).toHaveLength(1)
+  })
+
+  it('is over by the same without a forecast, and where the polls have closed', () => {
+    const stood = () => {
+      const day = open()
+      const judged = judging(day)
+      judged.at('09:05', ONE, foretold('09:05', here(doubtful(null))))
+      expect(judged.stands('E-01')).toEqual(['count-doubtful:E-01'])
+      return { day, judged }
+    }
+    const { judged } = stood()
+    expect(judged.at(at('11:30') - 1, ONE)).toEqual([])
+    judged.at('11:30', ONE)
+    expect(endedIn(judged.at('11:32', ONE))).toEqual([{ key: 'count-doubtful:E-01', at: at('11:32') }])
+    const closed = stood()
+    more(closed.day, says('E-01', '09:10', 'PollsClosed', {}, CALLER))
+    closed.judged.at('09:10', ONE)
+    expect(endedIn(closed.judged.at('09:12', ONE))).toHaveLength(1)
   })
 
   it('that has not moved is one though it is the latest sound count', () => {

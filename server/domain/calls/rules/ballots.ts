@@ -1,4 +1,5 @@
-import { stock } from '../../ballots/stock.ts'
+import { costsMore } from '../../ballots/forecast.ts'
+import { STOCK_PERIODS, stock } from '../../ballots/stock.ts'
 import type { PrecinctState } from '../../day/state.ts'
 import type { BallotsForecast } from '../../forecast/forecast.ts'
 import { MINUTE } from '../../time.ts'
@@ -6,8 +7,6 @@ import { arrivalsHere, heldBack, type Risk } from '../atRisk.ts'
 import type { Condition, Rule, RuleContext } from '../condition.ts'
 import { percent } from '../condition.ts'
 
-/** A count of ballots left is worked with for as many count periods as this; use is reckoned on from it. */
-const STOCK_PERIODS = 3
 /** Ballots count as enough again at this much above the margin. */
 const STOCK_OFF = 0.05
 
@@ -61,10 +60,14 @@ function byForecast(ballots: BallotsForecast, ctx: RuleContext): Condition | nul
   return { since: ctx.forecastAt, risk: withoutBallots(ballots, ctx), evidence }
 }
 
+/** Of those who come, those who need the style where it is that whose minutes they are (BallotsForecast.voterMinutes). */
 function withoutBallots(ballots: BallotsForecast, ctx: RuleContext): Risk | null {
-  const { voterMinutes, outFrom: from, outUntil: until } = ballots
+  const { voterMinutes, outFrom: from, outUntil: until, style } = ballots
   if (from === null || until === null) return null
-  return { voterMinutes, people: arrivalsHere(ctx, from, until), from, until }
+  const share = ctx.at.styles.find(s => s.style === style?.style)?.share ?? 1
+  const ofStyle = style && costsMore({ chance: style.chance, share }, ballots.chance)
+  const people = arrivalsHere(ctx, from, until) * (ofStyle ? share : 1)
+  return { voterMinutes, people, from, until }
 }
 
 /**

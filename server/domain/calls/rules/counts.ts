@@ -5,7 +5,7 @@ import { holdsAtClose } from '../../reconcile/close.ts'
 import type { Instant } from '../../time.ts'
 import { MINUTE } from '../../time.ts'
 import type { Condition, Rule } from '../condition.ts'
-import { absence } from '../condition.ts'
+import { absence, reasonKey } from '../condition.ts'
 
 /** Counts that are missing, that can't be, or that don't add up. Nobody waits for a count: the tier alone ranks these. */
 
@@ -39,15 +39,22 @@ export const countMissing: Rule = {
 /** A doubtful count is told for so many count periods; a newer one that is sound ends it before. */
 const DOUBT_PERIODS = 2
 
-/** The latest count that can't be true beside the others (turnout/sound.ts), while no newer one is sound. */
+/**
+ * The latest count that can't be true beside the others (turnout/sound.ts), while no newer one is sound. Without a
+ * forecast what stands is held no longer than it would be told with one.
+ */
 export const countDoubtful: Rule = {
   rule: 'count-doubtful',
-  test(_, ctx) {
-    if (!ctx.forecast) return ctx.standsOnForecast ? 'held' : null
+  test(p, ctx) {
+    const told = DOUBT_PERIODS * ctx.index.plan.policy.countEveryMinutes * MINUTE
+    if (!ctx.forecast) {
+      if (!ctx.standsOnForecast) return null
+      const at = p.reasons[reasonKey('count-doubtful', p.code)]?.evidence.countedAt
+      return typeof at === 'number' && ctx.now < at + told ? 'held' : null
+    }
     const { faults, turnout } = ctx.forecast
     const fault = faults.at(-1)
     if (!fault || (turnout?.came && turnout.came.at > fault.at)) return null
-    const told = DOUBT_PERIODS * ctx.index.plan.policy.countEveryMinutes * MINUTE
     if (ctx.now >= fault.at + told) return null
     return {
       since: ctx.forecastAt,

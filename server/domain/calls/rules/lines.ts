@@ -96,11 +96,15 @@ export const lineGrowing: Rule = {
   },
 }
 
-/** The waiting that the forecast expects to the horizon. @param expected voters of the day who join the line */
+/**
+ * The waiting that the forecast expects within policy's horizon: who is in line at closing waits on, only arrivals end.
+ * @param expected voters of the day who join the line
+ */
 function foretold(line: LineForecast, ctx: RuleContext, expected: number): Risk {
-  const until = horizon(ctx)
-  const people = line.inLine + arrivalsInLine(ctx, expected, ctx.now, until)
-  return { voterMinutes: line.voterMinutes, people, from: ctx.now, until }
+  const { now } = ctx
+  const people = line.inLine + arrivalsInLine(ctx, expected, now, Math.max(now, horizon(ctx)))
+  const until = now + ctx.index.plan.policy.horizonMinutes * MINUTE
+  return { voterMinutes: line.voterMinutes, people, from: now, until }
 }
 
 function oneDecimal(n: number): number {

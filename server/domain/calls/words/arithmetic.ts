@@ -28,9 +28,15 @@ export function arithmetic(reason: Reason, brief: PlanBrief): string {
   const share = reason.rule === 'accessible-down' ? ' (an assumed 1 in 50)' : ''
   const when = `${say.time('riskFromAt')}–${say.time('riskUntilAt')}`
   const minutes = plural(each, 'minute')
+  const chance = isTimesChance(reason) ? ', the chance of running out counted in' : ''
   return `${who} ${IN_LINE.has(reason.rule) ? 'in line or expected' : 'expected'} ${when}${share}, ${
-    isAssumed(reason) ? `an assumed ${minutes} each` : `on average ${minutes}`
+    isAssumed(reason) ? `an assumed ${minutes} each` : `on average ${minutes}${chance}`
   }: ${grouped(reason.voterMinutes)} voter-minute${reason.voterMinutes === 1 ? '' : 's'}.`
+}
+
+/** What a forecast says of ballots is what running out would cost, times its chance (ballots/forecast.ts). */
+function isTimesChance({ rule, evidence }: Reason): boolean {
+  return rule === 'ballots-low' && evidence.forecastAt !== undefined
 }
 
 /** A tabulator that is down costs an assumed little only where ballots still go somewhere. */
