@@ -1,12 +1,13 @@
 'use client'
-import { Area, CartesianGrid, ComposedChart, Line, XAxis, YAxis } from 'recharts'
+import { Area, ComposedChart, Line } from 'recharts'
 import type { CurvePoint } from '../../server/domain/day/county.ts'
 import type { FanPoint } from '../../server/domain/forecast/fan.ts'
 import type { Interval } from '../../server/domain/forecast/forecast.ts'
 import { HOUR, type Instant } from '../../server/domain/time.ts'
 import { clockWords } from '../live/clock.ts'
+import css from './chart.module.css'
+import { clockAxis, gridLines, peopleAxis } from './chartAxes.tsx'
 import { countWords, signed } from './figures.ts'
-import css from './turnoutChart.module.css'
 import { useWidth } from './useWidth.ts'
 
 type Props = {
@@ -74,26 +75,9 @@ export function TurnoutChart({
           margin={{ top: 6, right: 14, bottom: 0, left: 0 }}
           accessibilityLayer={false}
         >
-          <CartesianGrid vertical={false} stroke="var(--rule)" />
-          <XAxis
-            dataKey="at"
-            type="number"
-            domain={[opensAt, Math.max(closesAt, points.at(-1)?.at ?? 0)]}
-            ticks={ticks}
-            tickFormatter={(at: number) => clockWords(at, timeZone)}
-            tick={{ fontSize: 11, fill: 'var(--soft)' }}
-            stroke="var(--rule)"
-            tickLine={false}
-          />
-          <YAxis
-            width={38}
-            tickCount={4}
-            allowDecimals={false}
-            tickFormatter={(n: number) => (n >= 10_000 ? `${Math.round(n / 1_000)}k` : countWords(n))}
-            tick={{ fontSize: 11, fill: 'var(--soft)' }}
-            axisLine={false}
-            tickLine={false}
-          />
+          {gridLines}
+          {clockAxis([opensAt, Math.max(closesAt, points.at(-1)?.at ?? 0)], ticks, timeZone)}
+          {peopleAxis(4)}
           <Area
             dataKey="expected"
             fill="var(--expected)"

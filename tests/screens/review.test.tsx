@@ -61,6 +61,7 @@ beforeEach(() => {
     const url = new URL(path, 'http://here')
     if (url.pathname.endsWith('/forecasts'))
       return Response.json(someForecasts(Number(url.searchParams.get('position'))))
+    if (url.pathname.endsWith('/forecast')) return new Response('{}', { status: 404 })
     if (path === '/api/v1/review')
       return Response.json({
         days: [

@@ -299,16 +299,13 @@ describe('programs', () => {
     expect(board.precincts).toHaveLength(3)
     expect(board.precincts[0]).toMatchObject({ code: 'E-01', name: 'Harbor', standing: 'open' })
     const { calls } = (await get(`/days/${running.day}/calls`)).json
-    expect(calls[0]).toMatchObject({
-      tier: expect.any(String),
-      reasons: [
-        {
-          rule: expect.any(String),
-          since: expect.any(String),
-          text: expect.any(String),
-          ask: expect.any(String),
-        },
-      ],
+    // Which precinct comes first, and with how many reasons, goes by the minute at which this runs.
+    expect(calls[0]).toMatchObject({ tier: expect.any(String) })
+    expect(calls[0].reasons[0]).toMatchObject({
+      rule: expect.any(String),
+      since: expect.any(String),
+      text: expect.any(String),
+      ask: expect.any(String),
     })
     const { entries } = (await get(`/days/${running.day}/log?after=2&limit=3`)).json
     expect(entries.map((e: { position: number }) => e.position)).toEqual([3, 4, 5])

@@ -1,12 +1,13 @@
 'use client'
-import { Area, CartesianGrid, ComposedChart, Line, XAxis, YAxis } from 'recharts'
+import { Area, ComposedChart, Line } from 'recharts'
 import type { LineForecastPoint } from '../../../server/domain/forecast/forecast.ts'
 import { chanceWords } from '../../../server/domain/forecast/say.ts'
 import { HOUR, type Instant } from '../../../server/domain/time.ts'
 import { clockWords } from '../../live/clock.ts'
+import css from '../../parts/chart.module.css'
+import { clockAxis, gridLines, peopleAxis } from '../../parts/chartAxes.tsx'
 import { countWords } from '../../parts/figures.ts'
 import { useWidth } from '../../parts/useWidth.ts'
-import css from './forecast.module.css'
 
 const HALF_HOUR = HOUR / 2
 
@@ -44,26 +45,9 @@ export function LineChart({
           margin={{ top: 6, right: 14, bottom: 0, left: 0 }}
           accessibilityLayer={false}
         >
-          <CartesianGrid vertical={false} stroke="var(--rule)" />
-          <XAxis
-            dataKey="at"
-            type="number"
-            domain={[from, until]}
-            ticks={ticks}
-            tickFormatter={(at: number) => clockWords(at, timeZone)}
-            tick={{ fontSize: 11, fill: 'var(--soft)' }}
-            stroke="var(--rule)"
-            tickLine={false}
-          />
-          <YAxis
-            width={38}
-            tickCount={3}
-            allowDecimals={false}
-            tickFormatter={countWords}
-            tick={{ fontSize: 11, fill: 'var(--soft)' }}
-            axisLine={false}
-            tickLine={false}
-          />
+          {gridLines}
+          {clockAxis([from, until], ticks, timeZone)}
+          {peopleAxis(3)}
           <Area
             dataKey="band"
             fill="var(--figure)"
