@@ -7,6 +7,7 @@ import type { PrecinctInput } from '../../../server/domain/forecast/input.ts'
 import { indexOf } from '../../../server/domain/plan/brief.ts'
 import { HOUR, MINUTE } from '../../../server/domain/time.ts'
 import { aPlan, DAY } from '../../support/aPlan.ts'
+import { aPrecinctInput } from '../../support/forecastInput.ts'
 
 /** Whatever was reported, in whatever order and however wrong: no forecast is ever not a number, or out of its range. */
 
@@ -131,29 +132,8 @@ describe('forecasts of anything', () => {
 })
 
 it('a day that is as planned is forecast as planned', () => {
-  const day = gatherDay(index, opensAt - 30 * MINUTE)
   const { precinct } = index.precincts.get('E-01')!
-  const plain = {
-    code: 'E-01',
-    expected: precinct.expected,
-    everyone: false,
-    opening: null,
-    openedAt: null,
-    closed: false,
-    suspended: [],
-    counts: [],
-    lines: [],
-    lineOf: null,
-    stations: { planned: precinct.stations, working: precinct.stations, asOf: null, history: [] },
-    silent: false,
-    booths: precinct.booths,
-    tabulators: { all: 1, working: 1, asOf: null },
-    unscanned: false,
-    sheets: 1,
-    ballots: null,
-    styles: [],
-    tripMinutes: null,
-  }
-  const { turnout } = dayForecasts(day, 1, [plain]).precincts.get('E-01')!
+  const plain = aPrecinctInput({ code: 'E-01', expected: precinct.expected, openedAt: null })
+  const { turnout } = dayForecasts(gatherDay(index, opensAt - 30 * MINUTE), 1, [plain]).precincts.get('E-01')!
   expect(Math.abs(turnout!.total / precinct.expected - 1)).toBeLessThan(0.05)
 })

@@ -8,7 +8,7 @@ import {
   paceUnderWay,
   precinctPace,
 } from '../../../server/domain/readiness/pace.ts'
-import { draws } from './draws.ts'
+import { chanceOf } from '../../support/chance.ts'
 
 const step = durationOf(10, 20)
 const said = (minutes: number, times: number): PaceSaid[] =>
@@ -64,7 +64,7 @@ describe('pace of the opening', () => {
   })
 
   it('begins no morning too fast: seeded precincts at the plan’s pace are told to be near it at every minute', () => {
-    const { normal } = draws(5)
+    const { normal } = chanceOf(5)
     const took = Array.from({ length: 600 }, () => 10 * Math.exp(step.sigma * normal()))
     for (const now of [5, 8, 12, 20]) {
       const all = took.map(t => [t <= now ? paceSaid(step, t)! : paceUnderWay(step, now)!])

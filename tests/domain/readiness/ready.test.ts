@@ -5,7 +5,7 @@ import { durationOf, minutesBy, remaining } from '../../../server/domain/readine
 import type { NetworkStep } from '../../../server/domain/readiness/network.ts'
 import { paceSaidBy, type Ready, readyForecast } from '../../../server/domain/readiness/ready.ts'
 import { MINUTE } from '../../../server/domain/time.ts'
-import { draws } from './draws.ts'
+import { chanceOf } from '../../support/chance.ts'
 
 const step = (code: string, medianMinutes: number, p90Minutes: number, ...after: string[]): NetworkStep => ({
   code,
@@ -36,7 +36,7 @@ const at = (
 
 /** Share of seeded days on which the shared network is done by each minute, `done` and elapsed time given. */
 function simulated(done: Record<string, number>, now: number, runs: number): (minutes: number) => number {
-  const { normal } = draws(2_026)
+  const { normal } = chanceOf(2_026)
   const ends: number[] = []
   while (ends.length < runs) {
     const end: Record<string, number> = { ...done }
