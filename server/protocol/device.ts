@@ -1,5 +1,7 @@
 import { z } from 'zod'
 import { precinctKinds } from '../domain/log/kindsOfPrecinct.ts'
+import { guideName } from '../domain/plan/guides.ts'
+import { card, pagePolicy, titlesByLanguage } from '../domain/plan/precinctPage.ts'
 
 /** Version of the wire, and the oldest that is still served. Pinned by tests/server/wire.test.ts. */
 export const WIRE = { version: 1, floor: 1 } as const
@@ -11,6 +13,9 @@ export const LIMITS = {
   batchReports: 500,
   batchBytes: 256 * 1024,
 } as const
+
+/** Notices that a device is given anew when it links up: the latest. */
+export const NOTICES = 40
 
 const instant = z.iso.datetime({ offset: true })
 
@@ -97,8 +102,29 @@ export const enrolAnswer = z.discriminatedUnion('ok', [
 ])
 export type EnrolAnswer = z.output<typeof enrolAnswer>
 
-/** Server → device (`plan` event, GET /api/v1/device): what this precinct needs of the plan and of what the office has. */
-export const devicePlan = z.strictObject({
+/** Server → device (`notice` event): what the desk has to say to this precinct; `id` is the entry's position. */
+export const notice = z.strictObject({
+  id: z.int().min(1),
+  at: instant,
+  text: z.string(),
+  acknowledge: z.boolean(),
+})
+export type Notice = z.output<typeof notice>
+
+/** What was done with a seal, or to its container; `opened`: the ballot box was opened by people. */
+const sealWork = z.strictObject({
+  at: instant,
+  container: z.string(),
+  act: z.enum(['found', 'applied', 'removed', 'opened']),
+  number: z.string().nullable(),
+  state: z.enum(['intact', 'broken', 'missing']),
+})
+
+/**
+ * Server → device (`plan` event, GET /api/v1/device): what this precinct needs of the plan and of what the office has.
+ * An older page leaves aside what it doesn't know.
+ */
+export const devicePlan = z.object({
   wire: z.int(),
   day: z.string(),
   kind: z.enum(['election', 'practice']),
@@ -108,36 +134,67 @@ export const devicePlan = z.strictObject({
   opensAt: instant,
   closesAt: instant,
   officePhone: z.string(),
-  precinct: z.strictObject({
+  precinct: z.object({
     code: z.string(),
     name: z.string(),
     place: z.string(),
     workers: z.int(),
     ballots: z.int(),
+    /** Sheets of a ballot: public counts are sheets. */
+    sheets: z.int(),
+    /** `centrally`: there is no tabulator here. */
+    counted: z.enum(['here', 'centrally']),
   }),
-  tabulators: z.array(z.strictObject({ tag: z.string(), label: z.string() })),
-  equipment: z.array(z.strictObject({ tag: z.string(), kind: z.string(), label: z.string() })),
+  titles: titlesByLanguage.optional(),
+  /** Whom to ring, by role; no names. */
+  contacts: z.array(z.object({ role: z.string(), phone: z.string() })),
+  tabulators: z.array(z.object({ tag: z.string(), label: z.string() })),
+  equipment: z.array(z.object({ tag: z.string(), kind: z.string(), label: z.string() })),
   /** Containers whose seals are checked in the morning; the expected numbers stay in the office. */
   containers: z.array(z.string()),
+  /** Containers that are sealed in the evening. */
+  closingContainers: z.array(z.string()),
+  /**
+   * Whether a number is the expected one can be told from this without showing what is expected: by container the
+   * fingerprint of the number (domain/plan/sealPrint.ts).
+   */
+  sealPrints: z.record(z.string(), z.string()),
   roles: z.array(z.string()),
   steps: z.array(
-    z.strictObject({
+    z.object({
       code: z.string(),
       phase: z.enum(['opening', 'closing']),
       title: z.string(),
       after: z.array(z.string()),
       byTwo: z.boolean(),
       completedBy: z.enum(['step', 'team', 'seals', 'tape']),
+      guide: guideName.nullable(),
+      how: z.string().optional(),
+      see: z.string().optional(),
+      titleEs: z.string().optional(),
+      howEs: z.string().optional(),
+      seeEs: z.string().optional(),
     }),
   ),
+  /** The county's own cards of the quick reference. */
+  cards: z.array(card),
   heartbeatSeconds: z.number(),
   countEveryMinutes: z.number(),
+  countTolerance: z.number(),
+  /** Policy's `precinctPage`. */
+  page: pagePolicy,
+  /** The latest of the desk's to this precinct, oldest first; `read`: it was acknowledged. */
+  notices: z.array(z.object({ ...notice.shape, read: z.boolean() })).max(NOTICES),
   /** What the office has so far, so that a new tablet goes on from there. */
-  has: z.strictObject({
+  has: z.object({
     standing: z.string(),
     steps: z.array(z.string()),
     tapes: z.record(z.string(), z.string()),
     seals: z.array(z.string()),
+    /** Containers whose seal is wrong now: different, broken or missing. */
+    sealsWrong: z.array(z.string()),
+    sealWork: z.array(sealWork),
+    team: z.object({ present: z.int(), missing: z.int() }).nullable(),
     polls: z.enum(['not-open', 'open', 'suspended', 'closed']),
     slotOpen: z.boolean(),
     down: z.array(z.string()),
@@ -146,6 +203,17 @@ export const devicePlan = z.strictObject({
     countedAt: instant.nullable(),
     inSlot: z.int().nullable(),
     ballotsLeft: z.int().nullable(),
+    spoiled: z.int().nullable(),
+    provisional: z.int().nullable(),
+    curbside: z.int().nullable(),
+    inLine: z.int().nullable(),
+    publicCount: z.record(z.string(), z.int()),
+    /** Tag of what stands in its place, by tag of what was replaced. */
+    replaced: z.record(z.string(), z.string()),
+    closingTapes: z.array(z.string()),
+    reconciled: z.boolean(),
+    placeMoved: z.boolean(),
+    received: z.boolean(),
     departed: z.boolean(),
   }),
 })

@@ -30,7 +30,9 @@ describe('README', () => {
           ? Object.entries(value).map(([n, v]) => [`${name}.${n}`, v])
           : [[name, value]]
       for (const [path, standard] of lines)
-        expect(row(String(path)), String(path)).toContain(`| ${standard} |`)
+        expect(row(String(path)), String(path)).toContain(
+          `| ${typeof standard === 'boolean' ? (standard ? 'yes' : 'no') : standard} |`,
+        )
     }
     for (const [name, { tier, delayMinutes, holdMinutes }] of Object.entries(rules))
       expect(row(name), name).toContain(`| ${tier} | ${delayMinutes} | ${holdMinutes} |`)

@@ -18,6 +18,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     stepsSaid: p.stepsSaid,
     tapes: p.tapes,
     seals: p.seals,
+    sealWork: p.sealWork,
     polls: p.polls,
     openedAt: p.openedAt,
     closedAt: p.closedAt,
@@ -51,6 +52,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     received: p.received,
     reasons: p.reasons,
     call: p.call,
+    noticesRead: p.noticesRead,
     touchedAt: p.touchedAt,
   }
 }

@@ -31,6 +31,12 @@ export function reconciled(p: PrecinctState, entry: Entry<'CountsReconciled'>) {
 
 type Return = NonNullable<PrecinctState['departed']>
 
+/** A departure as a report names it. Who carried it, and of which parties, stands in the log alone. */
+export function departure(entry: Entry<'ReturnDeparted'>): Return {
+  const { items, seals, carriers } = entry.body
+  return registered(entry, { items, seals, carriers })
+}
+
 /** A report of the departure names items and seals, a heartbeat only that they left: the report stands, even if earlier. */
 export function departed(p: PrecinctState, write: Return) {
   const standing = p.departed

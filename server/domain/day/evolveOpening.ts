@@ -2,9 +2,17 @@ import type { Entry } from '../log/entry.ts'
 import type { PlannedIn } from '../plan/brief.ts'
 import type { Step } from '../plan/plan.ts'
 import type { Instant } from '../time.ts'
-import { own, put } from './bounded.ts'
+import { insertStamped, own, put } from './bounded.ts'
 import { earliest, later, newer, registered } from './stamp.ts'
-import type { PrecinctState, Register, Tape, TapeState } from './state.ts'
+import {
+  LIMITS,
+  type PrecinctState,
+  type Register,
+  type SealWork,
+  type Stamp,
+  type Tape,
+  type TapeState,
+} from './state.ts'
 import { deriveSteps } from './steps.ts'
 
 /** Team, steps, tapes and seals: what is done before the polls open. */
@@ -71,11 +79,26 @@ function putTape(p: PrecinctState, tag: string, tape: Tape, planned: PlannedIn) 
   deriveSteps(p, planned)
 }
 
+/** What was put on is work alone: a finding is of a seal that was looked at, or read as it was taken off. */
 export function seal(p: PrecinctState, entry: Entry<'SealRecorded'>, planned: PlannedIn) {
-  const { container, found, state } = entry.body
+  const { container, found, state, act = 'found' } = entry.body
+  sealWorked(p, entry, { container, act, seal: found, state })
+  if (act === 'applied') return
   const before = own(p.seals, container)
   const finding = newer(before ?? null, registered(entry, { found, state }))
   const firstAt = earliest(before?.firstAt, entry.occurredAt)
   p.seals = put(p.seals, container, { ...finding, firstAt }, c => planned.seals.has(c))
   deriveSteps(p, planned)
+}
+
+/** The container that BallotBoxOpened speaks of; plans that seal it name it so. */
+const BALLOT_BOX = 'ballot-box'
+
+export function boxOpened(p: PrecinctState, entry: Entry<'BallotBoxOpened'>) {
+  sealWorked(p, entry, { container: BALLOT_BOX, act: 'opened', seal: null, state: 'intact' })
+}
+
+function sealWorked(p: PrecinctState, entry: Entry, work: Omit<SealWork, keyof Stamp>) {
+  const stamp: Stamp = { asOf: entry.occurredAt, source: entry.source, number: entry.number }
+  p.sealWork = insertStamped(p.sealWork, { ...work, ...stamp }, LIMITS.sealWork)
 }

@@ -1,15 +1,17 @@
 import type { Entry } from '../log/entry.ts'
 import type { PlanIndex, PlannedIn } from '../plan/brief.ts'
 import { insertSorted } from './bounded.ts'
-import { closingTape, departed, received, reconciled } from './evolveClosing.ts'
+import { closingTape, departed, departure, received, reconciled } from './evolveClosing.ts'
 import { checkedInAt, counted, countsReported, inLineAt, lineReported } from './evolveCounts.ts'
 import { replaced, wentDown } from './evolveEquipment.ts'
 import { heartbeat } from './evolveHeartbeat.ts'
-import { seal, stepSaid, tapeRejected, tapeVerified, team } from './evolveOpening.ts'
+import { boxOpened, seal, stepSaid, tapeRejected, tapeVerified, team } from './evolveOpening.ts'
 import { polls } from './evolvePolls.ts'
 import { slot, slotFed } from './evolveSlot.ts'
+import { helpWanted, suppliesWanted } from './helpWanted.ts'
+import { noticeRead } from './notices.ts'
 import { latest, newer, registered } from './stamp.ts'
-import { LIMITS, type Mark, type PrecinctState } from './state.ts'
+import { type HelpWanted, LIMITS, type Mark, type PrecinctState } from './state.ts'
 
 /** What a precinct said, into its fresh copy `p`; which register each kind writes is read off here. */
 export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedIn, index: PlanIndex) {
@@ -65,21 +67,22 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
       p.incidents += 1
       return mark(p, { what: 'incident', at: entry.occurredAt, position: entry.position })
     case 'SuppliesRequested':
-      return help(p, entry, 'supplies')
+      return help(p, entry, suppliesWanted(entry.body))
     case 'HelpRequested':
-      return help(p, entry, entry.body.about)
+      return help(p, entry, helpWanted(entry.body))
     case 'ClosingTapeSigned':
       return closingTape(p, entry, planned)
     case 'CountsReconciled':
       checkedInAt(p, registered(entry, entry.body.checkedIn), index)
       return reconciled(p, entry)
     case 'ReturnDeparted':
-      return departed(p, registered(entry, { ...entry.body }))
+      return departed(p, departure(entry))
     case 'ReturnReceived':
       return received(p, entry)
-    // Kept in the log and shown among the entries; nothing on a row follows from it.
     case 'BallotBoxOpened':
-      return
+      return boxOpened(p, entry)
+    case 'NoticeAcknowledged':
+      return noticeRead(p, entry.body.notice, entry.occurredAt)
   }
 }
 
@@ -87,9 +90,8 @@ export function mark(p: PrecinctState, made: Mark) {
   p.marks = insertSorted(p.marks, made, (a, b) => a.at - b.at || a.position - b.position, LIMITS.marks)
 }
 
-/** Asking for supplies is asking for help: somebody has to answer. */
-function help(p: PrecinctState, entry: Entry, about: string) {
-  p.helpSaid = newer(p.helpSaid, registered(entry, { about }))
+function help(p: PrecinctState, entry: Entry, wanted: HelpWanted) {
+  p.helpSaid = newer(p.helpSaid, registered(entry, wanted))
   helpStands(p)
 }
 

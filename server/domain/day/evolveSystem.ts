@@ -3,6 +3,7 @@ import { heardAfter, NO_RHYTHM } from '../silence/accrual.ts'
 import { fromRfc3339 } from '../time.ts'
 import { copyOf } from './copies.ts'
 import { unheard, withDevice } from './heard.ts'
+import { noticeSent } from './notices.ts'
 import { latest } from './stamp.ts'
 import { type DayState, LIMITS, type PrecinctState, type Reason } from './state.ts'
 import { higherTier } from './tiers.ts'
@@ -64,6 +65,8 @@ export function evolveDay(state: DayState, entry: Entry) {
     case 'DayClosed':
       state.closed = true
       return
+    case 'NoticeSent':
+      return noticeSent(state, entry)
     case 'ServiceResumed':
       state.graceUntil = latest(state.graceUntil, fromRfc3339(entry.body.graceUntil))
       return

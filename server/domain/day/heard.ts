@@ -4,10 +4,19 @@ import { copyOfDevice } from './copies.ts'
 import { latest } from './stamp.ts'
 import { type DeviceState, LIMITS, type PrecinctState } from './state.ts'
 
-/** Whether an entry is the precinct's own voice: its device, or somebody there by telephone or on paper. */
+/**
+ * Whether an entry is the precinct's own voice: its device, or somebody there by telephone or on paper. That the desk
+ * accepts what was kept aside is no word from there.
+ */
 export function heardFrom(entry: Entry): boolean {
-  const { via } = entry.origin
+  const { via, acceptedBy } = entry.origin
+  if (acceptedBy !== undefined) return false
   return via === 'device' || via === 'caller' || via === 'paper'
+}
+
+/** Whether the office put it in the log, in the precinct's name: its own tablet doesn't know of it. */
+export function writtenIn({ origin }: Entry): boolean {
+  return origin.via === 'caller' || origin.via === 'paper' || origin.acceptedBy !== undefined
 }
 
 const DEVICE = 'device:'

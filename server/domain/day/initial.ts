@@ -25,6 +25,7 @@ export function initialDay(day: string, index: PlanIndex): DayState {
     closed: false,
     precincts: new Map(index.plan.precincts.map(p => [p.code, initialPrecinct(p.code)])),
     errands: new Map(),
+    notices: [],
     reasons: {},
     graceUntil: 0,
     forecastBase: null,
@@ -44,6 +45,7 @@ function initialPrecinct(code: string): PrecinctState {
     stepsSaid: {},
     tapes: {},
     seals: {},
+    sealWork: [],
     polls: null,
     openedAt: null,
     closedAt: null,
@@ -77,6 +79,7 @@ function initialPrecinct(code: string): PrecinctState {
     received: null,
     reasons: {},
     call: IDLE,
+    noticesRead: {},
     touchedAt: 0,
   }
 }

@@ -74,6 +74,15 @@ type SealFinding = Register<{ found: string; state: 'intact' | 'broken' | 'missi
   firstAt: Instant
 }
 
+/** `opened`: two people opened the ballot box. */
+export type SealWork = Stamp & {
+  container: string
+  act: 'found' | 'applied' | 'removed' | 'opened'
+  /** Its number as it was written (`number` is the stamp's). */
+  seal: string | null
+  state: 'intact' | 'broken' | 'missing'
+}
+
 export type DeviceState = {
   id: string
   heardAt: Instant
@@ -130,6 +139,9 @@ export type Errand = {
   touchedAt: number
 }
 
+/** What help is wanted for; `step` and `trouble` where a guide of the precinct's page led to it. */
+export type HelpWanted = { about: string; step?: string; trouble?: string; item?: string; howMany?: number }
+
 export type Mark = { what: 'call' | 'visit' | 'incident'; at: Instant; position: number }
 
 export type PrecinctState = {
@@ -151,6 +163,8 @@ export type PrecinctState = {
   tapes: Readonly<Record<string, Tape>>
   /** By container; only what was recorded. */
   seals: Readonly<Record<string, SealFinding>>
+  /** What was done with seals and their containers, in order of (asOf, source, number). */
+  sealWork: readonly SealWork[]
   polls: Register<Polls> | null
   /** Earliest PollsOpened, and PollsClosed that stands. */
   openedAt: Instant | null
@@ -183,8 +197,8 @@ export type PrecinctState = {
   silences: readonly Silence[]
   marks: readonly Mark[]
   /** Asked for help and not yet answered by a logged call. */
-  help: Register<{ about: string }> | null
-  helpSaid: Register<{ about: string }> | null
+  help: Register<HelpWanted> | null
+  helpSaid: Register<HelpWanted> | null
   helpAnsweredAt: Instant | null
   /** Position of the last call that was logged as solved; 0: none. */
   solvedAt: number
@@ -211,8 +225,19 @@ export type PrecinctState = {
   /** Standing reasons by key. */
   reasons: Readonly<Record<string, Reason>>
   call: CallState
+  /** When a notice was first said to be read here, by its number. */
+  noticesRead: Readonly<Record<number, Instant>>
   /** Position of the last entry that touched this precinct. */
   touchedAt: number
+}
+
+/** A notice of the desk; its words are asked for by its position. `to` null: every precinct. */
+export type Notice = {
+  position: number
+  at: Instant
+  by: string
+  to: readonly string[] | null
+  acknowledge: boolean
 }
 
 export type DayState = {
@@ -226,6 +251,8 @@ export type DayState = {
   precincts: Map<string, PrecinctState>
   /** By id: all that are open, and of the ended ones the latest (LIMITS.errands). */
   errands: ReadonlyMap<string, Errand>
+  /** Notices of the desk, oldest first (LIMITS.notices). */
+  notices: readonly Notice[]
   /** Reasons of the whole county (our own link). */
   reasons: Readonly<Record<string, Reason>>
   /** Silence deadlines restart here after an outage of our own; 0: never. */
@@ -249,6 +276,9 @@ export const LIMITS = {
   marks: 60,
   /** Devices kept for each precinct, those heard last. */
   devices: 8,
+  /** Seal work kept of a precinct, and notices of a day, the latest of them. */
+  sealWork: 80,
+  notices: 300,
   /** Errands kept of a day. */
   errands: 2_000,
   /** Tags and containers that the plan doesn't know (a replacement, a typing error), in each table of a precinct. */

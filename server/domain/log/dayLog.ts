@@ -1,4 +1,5 @@
 import type { Instant } from '../time.ts'
+import type { Dated } from './aside.ts'
 import type { Detail, Draft, Entry } from './entry.ts'
 
 /**
@@ -45,7 +46,14 @@ export type Offered = {
   sent: string
   /** About how long `sent` is, where it is known without asking for it. */
   length?: number
-} & ({ make: (recordedAt: Instant) => NewEntry } | { problems: Problems })
+} & (
+  | { make: (recordedAt: Instant) => NewEntry }
+  | {
+      problems: Problems
+      /** Kept aside for the desk, with its times where they can be told; absent: refused for good. */
+      aside?: (recordedAt: Instant) => Dated | null
+    }
+)
 
 export type ReportOutcome = {
   /** Highest number dealt with, accepted or refused. */

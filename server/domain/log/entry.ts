@@ -10,6 +10,8 @@ export type Origin = {
   spoke?: string
   /** Opaque id of the person who wrote it in or gave the command. */
   wrote?: string
+  /** Opaque id of who accepted it at the desk, where it had been kept aside (aside.ts). */
+  acceptedBy?: string
   /** The device sent no `sentAt`, so when it happened is unmeasured: it stands at `recordedAt`. */
   unmeasured?: true
   /** Device clock minus server clock in whole seconds, where it is off by a minute or more. */
@@ -25,7 +27,7 @@ export type Draft<K extends Kind = Kind> = K extends Kind
       version: number
       /** Precinct code, or null for the whole county. */
       precinct: string | null
-      /** `device:ID`, `command:ID` or `system`. */
+      /** `device:ID`, `command:ID`, `aside:ID:CONTENT` (aside.ts) or `system`. */
       source: string
       /** The device's own number, the index within a command from 1, or null for the system. */
       number: number | null

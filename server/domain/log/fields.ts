@@ -45,6 +45,12 @@ export const incidentCategory = z.enum([
 
 export const role = z.string().trim().min(1).max(40)
 
+/**
+ * Two people did it together; and that they are of different parties. Which parties these are is asked nowhere and
+ * kept nowhere.
+ */
+export const twoPeople = { byTwo: z.boolean().optional(), partiesDiffer: z.boolean().optional() }
+
 /** Counts typed by people at one moment. `publicCount` is sheets per tabulator tag. */
 export const countsShape = {
   checkedIn: count.optional(),

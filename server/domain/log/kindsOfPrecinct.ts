@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { trouble } from '../plan/troubles.ts'
 import {
   code,
   count,
@@ -9,6 +10,7 @@ import {
   role,
   sealNumber,
   tag,
+  twoPeople,
   words,
 } from './fields.ts'
 
@@ -26,12 +28,12 @@ export const precinctKinds = {
   StepCompleted: {
     version: 1,
     erasable: [],
-    body: z.strictObject({ step: code, byTwo: z.boolean().optional() }),
+    body: z.strictObject({ step: code, ...twoPeople }),
   },
   OpeningTapeVerified: {
     version: 1,
     erasable: [],
-    body: z.strictObject({ tabulator: tag, byTwo: z.boolean().optional() }),
+    body: z.strictObject({ tabulator: tag, ...twoPeople }),
   },
   OpeningTapeRejected: {
     version: 1,
@@ -50,6 +52,8 @@ export const precinctKinds = {
       container: code,
       found: sealNumber,
       state: z.enum(['intact', 'broken', 'missing']).default('intact'),
+      /** Absent: it was looked at. `applied`: a new one was put on; `removed`: it was taken off. */
+      act: z.enum(['applied', 'removed']).optional(),
     }),
   },
   PollsOpened: { version: 1, erasable: [], body: z.strictObject({ withSlot: z.boolean().optional() }) },
@@ -83,11 +87,11 @@ export const precinctKinds = {
     body: z.strictObject({ equipment: tag, what: words.optional() }),
   },
   EquipmentReplaced: { version: 1, erasable: [], body: z.strictObject({ equipment: tag, by: tag }) },
-  EmergencySlotOpened: { version: 1, erasable: [], body: z.strictObject({ byTwo: z.boolean().optional() }) },
+  EmergencySlotOpened: { version: 1, erasable: [], body: z.strictObject({ ...twoPeople }) },
   EmergencySlotLocked: {
     version: 1,
     erasable: [],
-    body: z.strictObject({ inSlot: count.optional(), byTwo: z.boolean().optional() }),
+    body: z.strictObject({ inSlot: count.optional(), ...twoPeople }),
   },
   SlotBallotsFed: {
     version: 1,
@@ -96,7 +100,7 @@ export const precinctKinds = {
       fed: count,
       handCounted: count.default(0),
       handedOver: count.default(0),
-      byTwo: z.boolean().optional(),
+      ...twoPeople,
       note: words.optional(),
     }),
   },
@@ -105,6 +109,7 @@ export const precinctKinds = {
     erasable: ['note'],
     body: z.strictObject({
       reason: z.enum(['straighten', 'remove']),
+      ...twoPeople,
       byTwo: z.boolean(),
       note: words.optional(),
     }),
@@ -118,7 +123,7 @@ export const precinctKinds = {
     version: 1,
     erasable: ['what'],
     body: z.strictObject({
-      item: z.enum(['ballots', 'pens', 'forms', 'power', 'other']),
+      item: z.enum(['ballots', 'pens', 'forms', 'power', 'workers', 'other']),
       howMany: count.optional(),
       what: words.optional(),
     }),
@@ -126,14 +131,20 @@ export const precinctKinds = {
   HelpRequested: {
     version: 1,
     erasable: ['what'],
-    body: z.strictObject({ about: incidentCategory, what: words.optional() }),
+    body: z.strictObject({
+      about: incidentCategory,
+      what: words.optional(),
+      /** The opening or closing step at which it happened, and which of the guide's troubles it is (plan/troubles.ts). */
+      step: code.optional(),
+      trouble: trouble.optional(),
+    }),
   },
   LastVoterServed: { version: 1, erasable: [], body: z.strictObject({}) },
   PollsClosed: { version: 1, erasable: [], body: z.strictObject({ stillInLine: count.optional() }) },
   ClosingTapeSigned: {
     version: 1,
     erasable: [],
-    body: z.strictObject({ tabulator: tag, publicCount: count, byTwo: z.boolean().optional() }),
+    body: z.strictObject({ tabulator: tag, publicCount: count, ...twoPeople }),
   },
   CountsReconciled: {
     version: 1,
@@ -147,16 +158,20 @@ export const precinctKinds = {
       provisional: count,
       challenged: count.default(0),
       checkedIn: count,
+      ...twoPeople,
       explanation: words.optional(),
     }),
   },
   ReturnDeparted: {
     version: 1,
-    erasable: [],
+    erasable: ['carriedBy'],
     body: z.strictObject({
       carriers: z.int().min(1).max(6),
       items: z.array(code).max(40),
       seals: z.array(sealNumber).max(40),
+      partiesDiffer: z.boolean().optional(),
+      /** Names, only where the county wants them. */
+      carriedBy: words.optional(),
     }),
   },
   ReturnReceived: {
@@ -173,6 +188,8 @@ export const precinctKinds = {
       note: words.optional(),
     }),
   },
+  /** A notice of the desk was read, by the position of its entry. */
+  NoticeAcknowledged: { version: 1, erasable: [], body: z.strictObject({ notice: count.min(1) }) },
   HeartbeatReceived: {
     version: 1,
     erasable: [],

@@ -8,7 +8,7 @@ import { receivingFaults } from './checkReceiving.ts'
 import { referenceFaults } from './checkReferences.ts'
 import { stepFaults } from './checkSteps.ts'
 import { styleFaults } from './checkStyles.ts'
-import { type CsvLine, optionalTables, type Rows, type TableName, tableNames, tables } from './csv.ts'
+import { type CsvLine, type Rows, type TableName, tableNames, tables } from './csv.ts'
 import { recordsOf } from './csvRecords.ts'
 import type { Delimiter } from './dialect.ts'
 import { FaultList } from './faultList.ts'
@@ -46,8 +46,8 @@ export function checkPlan(files: PlanFiles): CheckedPlan {
   for (const name of tableNames) {
     const lines = files.tables[name]
     if (!lines) {
-      // A plan that has always been without styles stays the same plan, by its hash too.
-      if (optionalTables.has(name) && name !== 'styles') records[name] = []
+      // A plan that has always been without them stays the same plan, by its hash too.
+      if (name === 'contacts') records[name] = []
       continue
     }
     const read = recordsOf(name, lines, files.delimiters?.[name] ?? ',', faults)

@@ -21,6 +21,7 @@ const fieldsOfJson = planSchema.omit({
   steps: true,
   profile: true,
   styles: true,
+  cards: true,
 })
 
 type Heartbeat = Policy['heartbeat']

@@ -17,6 +17,7 @@ const unique: ReadonlyArray<{ table: TableName; columns: readonly string[] }> = 
   { table: 'rovers', columns: ['code'] },
   { table: 'steps', columns: ['code'] },
   { table: 'styles', columns: ['precinct', 'style'] },
+  { table: 'cards', columns: ['code'] },
 ]
 
 const references: ReadonlyArray<{ table: TableName; column: string; to: 'places' | 'precincts' }> = [

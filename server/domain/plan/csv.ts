@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import { contact, equipment, place, precinct, profileRow, rover, seal, step, style } from './plan.ts'
+import { card } from './precinctPage.ts'
 
 /** The tables of a plan folder: one CSV file with a header row for each. Columns are named like the plan's fields. */
 
@@ -95,6 +96,12 @@ export const tables = {
       p90Minutes: number,
       byTwo: { cell: 'yes-no', optional: true },
       completedBy: { cell: 'text', optional: true },
+      guide: { cell: 'text', optional: true },
+      how: { cell: 'text', optional: true },
+      see: { cell: 'text', optional: true },
+      titleEs: { cell: 'text', optional: true },
+      howEs: { cell: 'text', optional: true },
+      seeEs: { cell: 'text', optional: true },
     },
     rows: 100,
   },
@@ -110,12 +117,25 @@ export const tables = {
     columns: { precinct: text, style: text, name: text, share: number, ballots: whole },
     rows: 200_000,
   },
+  cards: {
+    file: 'cards.csv',
+    record: card,
+    columns: {
+      code: text,
+      title: text,
+      text,
+      titleEs: { cell: 'text', optional: true },
+      textEs: { cell: 'text', optional: true },
+      find: { cell: 'list', optional: true },
+    },
+    rows: 60,
+  },
 } as const satisfies Record<string, Table>
 
 export type TableName = keyof typeof tables
 export const tableNames = Object.keys(tables) as TableName[]
 /** A plan folder may do without these. */
-export const optionalTables: ReadonlySet<TableName> = new Set(['contacts', 'styles'])
+export const optionalTables: ReadonlySet<TableName> = new Set(['contacts', 'styles', 'cards'])
 
 /** A line of a CSV file as it was read: the line it begins on, from 1, and its cells. The header is the first. */
 export type CsvLine = { line: number; cells: readonly string[] }

@@ -104,8 +104,8 @@ function withHeader(name: FeedTable, rows: readonly string[][]): CsvLine[] {
   return [columns, ...rows].map((cells, i) => ({ line: i + 1, cells }))
 }
 
-/** A feed says nothing that styles could be made of: how many voters need each. */
-type FeedTable = Exclude<TableName, 'styles'>
+/** A feed says nothing that styles or the county's own cards could be made of. */
+type FeedTable = Exclude<TableName, 'styles' | 'cards'>
 
 const headers: Record<FeedTable, string[]> = {
   precincts: [

@@ -13,6 +13,7 @@ const LATER_SETTINGS = [
   'ballotsChance',
   'ballotsEndChance',
   'countTolerance',
+  'precinctPage',
 ] as const satisfies ReadonlyArray<keyof Plan['policy']>
 const LATER_RULES = [
   'line-growing',

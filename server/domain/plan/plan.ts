@@ -1,11 +1,14 @@
 import { z } from 'zod'
 import { code, count, role, sealNumber, tag } from '../log/fields.ts'
+import { guideName } from './guides.ts'
 import { policy } from './policy.ts'
+import { card, titlesByLanguage } from './precinctPage.ts'
 
 /** Local wall time of the county, HH:MM. */
 export const hhmm = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time as HH:MM, such as 06:30')
 const name = z.string().trim().min(1).max(80)
 const phone = z.string().trim().min(3).max(30)
+const shortText = z.string().trim().min(1).max(300)
 
 export const place = z.strictObject({
   code,
@@ -89,6 +92,14 @@ export const step = z.strictObject({
   byTwo: z.boolean().default(false),
   /** Which report completes it. `tape`: the opening tape of every tabulator verified. */
   completedBy: z.enum(['step', 'team', 'seals', 'tape']).default('step'),
+  /** Which of the page's guides (drawing, instruction, troubles) goes with it; absent: the one of the step's code. */
+  guide: guideName.optional(),
+  /** The county's own words, instead of the guide's: what to do, and what must be seen. */
+  how: shortText.optional(),
+  see: shortText.optional(),
+  titleEs: name.optional(),
+  howEs: shortText.optional(),
+  seeEs: shortText.optional(),
 })
 
 /** Share of the day's voters who arrive between two local times. Shares sum to 1. */
@@ -119,6 +130,10 @@ export const plan = z.strictObject({
   depot: code.optional(),
   /** Absent: every voter of a precinct gets the same ballot. */
   styles: z.array(style).optional(),
+  /** Absent: our own cards, as they are. */
+  cards: z.array(card).max(60).optional(),
+  /** Absent: the usual titles. */
+  titles: titlesByLanguage.optional(),
 })
 
 export type Plan = z.output<typeof plan>

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { type ruleName, tier } from '../log/kindsOfSystem.ts'
+import { pagePolicy } from './precinctPage.ts'
 
 const minutes = z.number().min(0).max(1_440)
 const chance = z.number().min(0.01).max(0.99)
@@ -84,6 +85,7 @@ export const policy = z
     horizonMinutes: minutes.default(60),
     /** How long a line that was noted as solved or unanswered steps back before it returns by itself. */
     stepBackMinutes: minutes.default(10),
+    precinctPage: pagePolicy.prefault({}),
     rules: z
       .strictObject({
         'not-heard': on('soon', 0),

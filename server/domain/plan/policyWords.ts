@@ -8,10 +8,20 @@ import type { Policy, RuleName } from './policy.ts'
 type Thresholds = Omit<Policy, 'rules'>
 /** Dotted path of a threshold: `longLineMinutes`, `heartbeat.periodSeconds`. */
 export type ThresholdPath = {
-  [K in keyof Thresholds & string]: Thresholds[K] extends number ? K : `${K}.${keyof Thresholds[K] & string}`
+  [K in keyof Thresholds & string]: Thresholds[K] extends number | boolean
+    ? K
+    : `${K}.${keyof Thresholds[K] & string}`
 }[keyof Thresholds & string]
 
-type ThresholdUnit = 'seconds' | 'minutes' | 'minutes a voter' | 'km an hour' | 'share' | 'times' | 'count'
+type ThresholdUnit =
+  | 'seconds'
+  | 'minutes'
+  | 'minutes a voter'
+  | 'km an hour'
+  | 'share'
+  | 'times'
+  | 'count'
+  | 'yes or no'
 type ThresholdWords = { unit: ThresholdUnit; words: string; source: string }
 
 const ours = (unit: ThresholdUnit, words: string): ThresholdWords => ({ unit, words, source: 'assumption' })
@@ -68,6 +78,15 @@ export const thresholdWords: Readonly<Record<ThresholdPath, ThresholdWords>> = {
   'travel.detour': ours('times', 'road to straight line, for the same'),
   horizonMinutes: ours('minutes', 'voter-minutes at risk look so far ahead'),
   stepBackMinutes: ours('minutes', 'a line that was dealt with comes back after this, if it is still so'),
+  'precinctPage.sound': ours('yes or no', 'the precinct’s page may make a sound when something is due'),
+  'precinctPage.phonesInRoom': ours('yes or no', 'phones may be used in the voting room'),
+  'precinctPage.twoParties': ours('yes or no', 'two people confirm that they are of different parties'),
+  'precinctPage.carrierNames': ours('yes or no', 'the names of those who carry the return are asked for'),
+  'precinctPage.openWithSlot': ours(
+    'yes or no',
+    'where no tabulator is fit at the legal hour, voting begins with the emergency slot',
+  ),
+  'precinctPage.slotReminderMinutes': ours('minutes', 'so often the page reminds of ballots in the slot'),
 }
 
 /** When each reason is raised, in one line. */

@@ -56,7 +56,7 @@ describe('opening steps', () => {
     }))
     const p = fold(initialDay(DAY, index), recorded as Entry[], index).precincts.get('E-01')!
     expect(p.steps.seals).toBe(at('05:50'))
-    expect(devicePlanOf(p, index, DAY)!.containers).toEqual(['box', 'door'])
+    expect(devicePlanOf(p, index, DAY, [])!.containers).toEqual(['box', 'door'])
   })
 
   test('a seal recorded again is the later finding, and the step stays at the first', () => {

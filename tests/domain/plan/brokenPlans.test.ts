@@ -621,7 +621,7 @@ it('of many faults in many files each is named, in the order of files and lines'
       'contacts.csv:2 phone: must be given',
       'steps.csv:3 p90Minutes: found "6"; at least medianMinutes (8)',
       'profile.csv:3 share: found "45%"; a share of 1 without the percent sign: 0.45',
-      'notes.txt: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv',
+      'notes.txt: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv, cards.csv',
     ],
   })
 })

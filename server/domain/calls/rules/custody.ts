@@ -1,5 +1,7 @@
+import type { Chain } from '../../custody/chain.ts'
+import { againstOf, chainIn } from '../../custody/custody.ts'
 import { own } from '../../day/bounded.ts'
-import { plainSeal } from '../../returns/plainSeal.ts'
+import { type Instant, MINUTE } from '../../time.ts'
 import { ASSUMED, comingSoon } from '../atRisk.ts'
 import type { Rule } from '../condition.ts'
 
@@ -28,23 +30,50 @@ export const tapeRejected: Rule = {
   },
 }
 
+/** A box that was opened while people vote is sealed anew within so long; straightening ballots takes minutes. */
+const SEALED_AGAIN_WITHIN = 15 * MINUTE
+
 /**
- * A seal is broken, missing, or has another number than the plan's. Numbers are compared without spaces and case:
- * people write them by hand. Nobody waits for it; the tier alone ranks it. It holds until it is recorded anew.
+ * A seal is broken, missing, or has a number that is against expectation: expected is the number that was put on last,
+ * else the plan's (custody/chain.ts), so that a seal that was taken off and replaced is no difference. Numbers are
+ * compared without spaces and case: people write them by hand. Nobody waits for it; the tier alone ranks it. It holds
+ * until it is recorded anew.
+ *
+ * Also (common practice): a box that had a seal, was opened while the polls are open, and has no new one a quarter of
+ * an hour later. Until then the people at it are at work. Once the polls are closed it is opened to be emptied, and
+ * what was not sealed is for its chain to show.
  */
 export const sealDifferent: Rule = {
   rule: 'seal-different',
-  subjects: p => Object.keys(p.seals),
+  subjects: p => [...new Set(p.sealWork.map(work => work.container))],
   test(p, ctx, container) {
-    const seal = own(p.seals, container)
-    if (!seal) return null
-    const planned = ctx.at.seals.get(container)
-    const { found, state } = seal.is
-    if (state === 'intact' && (planned === undefined || plainSeal(planned) === plainSeal(found))) return null
+    const chain = chainIn(p, ctx.at, container)
+    if (chain.wrong) {
+      const { at, number, state, act } = chain.wrong.link
+      return {
+        since: at,
+        risk: null,
+        evidence: {
+          container,
+          planned: againstOf(chain, ctx.at),
+          found: number ?? '',
+          state,
+          recordedAt: at,
+          ...(act === 'found' ? {} : { act }),
+        },
+      }
+    }
+    const openSince = openedInVoting(chain, p)
+    if (openSince === null || ctx.now < openSince + SEALED_AGAIN_WITHIN) return null
     return {
-      since: seal.asOf,
+      since: openSince + SEALED_AGAIN_WITHIN,
       risk: null,
-      evidence: { container, planned: planned ?? '', found, state, recordedAt: seal.asOf },
+      evidence: { container, state: 'open', recordedAt: openSince },
     }
   },
+}
+
+function openedInVoting({ openSince, links }: Chain, p: Parameters<Rule['test']>[0]): Instant | null {
+  if (openSince === null || p.openedAt === null || p.closedAt !== null || openSince < p.openedAt) return null
+  return links.some(link => link.act === 'opened' && link.at >= openSince) ? openSince : null
 }

@@ -44,7 +44,7 @@ export const helpAsked: Rule = {
     return {
       since: p.help.asOf,
       risk: comingSoon(ctx, ASSUMED.unseenMinutes),
-      evidence: { about: p.help.is.about, askedAt: p.help.asOf },
+      evidence: { ...p.help.is, askedAt: p.help.asOf },
     }
   },
 }

@@ -1,4 +1,5 @@
 import { rareWords } from '../../forecast/say.ts'
+import { TROUBLES } from '../../plan/troubles.ts'
 import { grouped, listed, plural, type Say, type WordsOf } from './say.ts'
 
 export const silent: WordsOf = say => ({
@@ -36,9 +37,34 @@ const ABOUT: Record<string, string> = {
   other: 'something else',
 }
 
+const ITEM: Record<string, string> = {
+  ballots: 'ballots',
+  pens: 'pens',
+  forms: 'forms',
+  power: 'power',
+  other: 'supplies',
+}
+
+/** The trouble at its step where the page's guide led to it, what is to be brought, or what it is about. */
+function wanted(say: Say): string {
+  const item = say.text('item')
+  const howMany = say.number('howMany')
+  if (item === 'workers') {
+    const workers = howMany === null ? 'standby workers' : plural(howMany, 'standby worker')
+    return `it asks for ${workers}`
+  }
+  if (item !== '') return `${howMany === null ? '' : `${grouped(howMany)} `}${ITEM[item] ?? item}`
+  const code = say.text('trouble')
+  const trouble =
+    code !== 'other' && Object.hasOwn(TROUBLES, code) ? TROUBLES[code as keyof typeof TROUBLES] : ''
+  const about = trouble || (ABOUT[say.text('about')] ?? say.text('about'))
+  const step = say.text('step')
+  return step === '' ? about : `${about}, at “${say.step(step)}”`
+}
+
 export const helpAsked: WordsOf = say => ({
   headline: 'Help asked for',
-  fact: `The precinct asked for help at ${say.ago(say.number('askedAt') ?? say.reason.since)}: ${ABOUT[say.text('about')] ?? say.text('about')}.`,
+  fact: `The precinct asked for help at ${say.ago(say.number('askedAt') ?? say.reason.since)}: ${wanted(say)}.`,
   ask: 'What has happened, is anybody in danger, can voters vote, and what do you need?',
   ends: 'It ends when a call about it is logged as solved or being watched.',
 })

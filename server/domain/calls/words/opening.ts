@@ -104,6 +104,13 @@ export const sealDifferent: WordsOf = say => {
   const container = say.text('container')
   const state = say.text('state')
   const planned = say.text('planned')
+  if (state === 'open')
+    return {
+      headline: 'Seal not renewed',
+      fact: `“${container}” was opened at ${say.time('recordedAt')} and no new seal on it is on record.`,
+      ask: `Is “${container}” closed and sealed now? Read me the number of the new seal, digit by digit. Who was there when it was opened?`,
+      ends: 'It ends when the new seal is recorded, or when the polls close.',
+    }
   const found =
     state === 'missing'
       ? 'is missing'
@@ -114,6 +121,9 @@ export const sealDifferent: WordsOf = say => {
     headline: 'Seal differs',
     fact: `The seal of “${container}” ${found}; ${planned ? `the record has ${planned}` : 'the record has no number for it'}. Recorded at ${say.time('recordedAt')}.`,
     ask: `Read the number to me once more, digit by digit. Has “${container}” been left untouched? Who has seen it? Go no further with it until the office has answered.`,
-    ends: 'It ends when the seal is recorded again, whole and with the number on record.',
+    ends:
+      state === 'intact'
+        ? 'It ends when the seal is recorded again, whole and with the number on record.'
+        : 'It ends when a new seal is put on and recorded, or this one is recorded again, whole and with the number on record.',
   }
 }
