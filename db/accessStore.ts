@@ -14,6 +14,7 @@ type Spending = {
   day: string
   precinct: string
   ok: boolean
+  replaced: string | null
   usedAt: number | null
   closedAt: number | null
 }
@@ -33,6 +34,7 @@ export function openAccessStore({ reader }: Sql): AccessStore {
     label: device.label,
     enrolledAt: device.enrolledAt,
     revokedAt: device.revokedAt,
+    replacedAt: device.replacedAt,
   }
   const first = <T>(rows: T[]): T | null => rows[0] ?? null
 
@@ -72,19 +74,24 @@ export function openAccessStore({ reader }: Sql): AccessStore {
         with spent as (
           update ${enrolCode} c set used_at = ${enrolledAt}::bigint from ${day} d
           where c.hash = ${hash} and c.used_at is null and d.id = c.day and d.closed_at is null and ${fits}
-          returning c.day, c.precinct
+          returning c.day, c.precinct, c.replaces
         ), made as (
           insert into ${device} (id, day, precinct, key_hash, label, enrolled_at)
           select ${id}, day, precinct, ${keyHash}, ${label}, ${enrolledAt}::bigint from spent
           returning id
+        ), replaced as (
+          update ${device} o set replaced_at = ${enrolledAt}::bigint from spent
+          where o.id = spent.replaces and o.day = spent.day and o.precinct = spent.precinct and o.replaced_at is null
+          returning o.id
         )
-        select c.day, c.precinct, made.id is not null as ok, c.used_at as "usedAt", d.closed_at as "closedAt"
-        from ${enrolCode} c join ${day} d on d.id = c.day left join made on true
+        select c.day, c.precinct, made.id is not null as ok, replaced.id as replaced, c.used_at as "usedAt", d.closed_at as "closedAt"
+        from ${enrolCode} c join ${day} d on d.id = c.day left join made on true left join replaced on true
         where c.hash = ${hash}`)
       if (!code) return { ok: false, reason: 'wrong-code' }
       if (code.ok) {
-        const { day, precinct } = code
-        return { ok: true, device: { id, day, precinct, label, enrolledAt, revokedAt: null } }
+        const { day, precinct, replaced } = code
+        const fresh = { id, day, precinct, label, enrolledAt, revokedAt: null, replacedAt: null }
+        return { ok: true, device: fresh, replaced }
       }
       // Seen unused, open and fit, and still not had: somebody was quicker.
       if (code.usedAt !== null) return { ok: false, reason: 'used-code' }

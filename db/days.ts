@@ -1,10 +1,10 @@
-import { and, asc, desc, eq, isNull, sql } from 'drizzle-orm'
+import { and, asc, eq, isNull, sql } from 'drizzle-orm'
 import { drizzle } from 'drizzle-orm/postgres-js'
-import type { Problems } from '../server/domain/log/dayLog.ts'
 import { type Plan, plan as planSchema } from '../server/domain/plan/plan.ts'
 import type { Instant } from '../server/domain/time.ts'
 import type { Sql } from './connect.ts'
-import { day, head, plan, refused } from './schema.ts'
+import { openRefused, type RefusedReports } from './keptAside.ts'
+import { day, head, plan } from './schema.ts'
 
 /**
  * A day as it stands beside its log. `openedAt` and `closedAt` are wall time, `clockAt` is day time. Not opened: its
@@ -28,18 +28,7 @@ export type DayRecord = {
   seed: number | null
 }
 
-export type RefusedReport = {
-  source: string
-  number: number
-  receivedAt: Instant
-  /** JSON as it was sent. */
-  sent: string
-  problems: Problems
-  /** The number was used before with other content: for the desk to look at. */
-  aside: boolean
-}
-
-export type Days = {
+export type Days = RefusedReports & {
   /** By date, then id. */
   list(): Promise<DayRecord[]>
   get(id: string): Promise<DayRecord | null>
@@ -58,15 +47,15 @@ export type Days = {
   savePlan(hash: string, json: string): Promise<void>
   /** Throws where there is none: a day can't be without its plan. */
   plan(hash: string): Promise<Plan>
-  /** Latest first. */
-  refused(id: string, limit: number): Promise<RefusedReport[]>
 }
 
-export function openDays({ reader, begin }: Sql): Days {
+export function openDays(sqls: Sql): Days {
+  const { reader, begin } = sqls
   const db = drizzle({ client: reader.client })
   const get = async (id: string) =>
     (await reader.patiently(() => db.select().from(day).where(eq(day.id, id))))[0] ?? null
   return {
+    ...openRefused(sqls),
     list: () => reader.patiently(() => db.select().from(day).orderBy(asc(day.date), asc(day.id))),
     get,
     create: async fresh => {
@@ -140,24 +129,6 @@ export function openDays({ reader, begin }: Sql): Days {
       const [row] = await reader.patiently(() => db.select().from(plan).where(eq(plan.hash, hash)))
       if (!row) throw new Error(`there is no plan ${hash}`)
       return planSchema.parse(JSON.parse(row.json))
-    },
-    refused: async (id, limit) => {
-      const rows = await reader.patiently(() =>
-        db
-          .select()
-          .from(refused)
-          .where(eq(refused.day, id))
-          .orderBy(desc(refused.receivedAt), desc(refused.number))
-          .limit(limit),
-      )
-      return rows.map(r => ({
-        source: r.source,
-        number: r.number,
-        receivedAt: r.receivedAt,
-        sent: r.sent,
-        problems: JSON.parse(r.problems) as Problems,
-        aside: r.aside,
-      }))
     },
   }
 }

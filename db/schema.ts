@@ -85,6 +85,7 @@ export const refused = pgTable(
     sent: text().notNull(),
     problems: text().notNull(),
     aside: boolean().notNull(),
+    dated: text(),
   },
   t => [primaryKey({ columns: [t.day, t.source, t.number, t.content] })],
 )
@@ -97,6 +98,7 @@ export const device = pgTable('device', {
   label: text().notNull(),
   enrolledAt: ms('enrolled_at').notNull(),
   revokedAt: ms('revoked_at'),
+  replacedAt: ms('replaced_at'),
 })
 
 export const enrolCode = pgTable('enrol_code', {
@@ -105,6 +107,7 @@ export const enrolCode = pgTable('enrol_code', {
   precinct: text().notNull(),
   issuedAt: ms('issued_at').notNull(),
   usedAt: ms('used_at'),
+  replaces: text(),
 })
 
 /**

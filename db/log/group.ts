@@ -1,3 +1,4 @@
+import { datedOf } from '../../server/domain/log/aside.ts'
 import type { Decision, NewEntry, Offered, Problems, ReportOutcome } from '../../server/domain/log/dayLog.ts'
 import type { Instant } from '../../server/domain/time.ts'
 import type { Tx } from '../connect.ts'
@@ -234,7 +235,8 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
             content,
             sent: offered.sent,
             problems: offered.problems,
-            aside: false,
+            aside: offered.aside !== undefined,
+            dated: offered.aside?.(batch.now) ?? null,
           })
           refuse(number, offered.problems)
         }
@@ -250,7 +252,9 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
       if (same?.problems) refuse(number, same.problems)
       else if (!same) {
         const problems = numberReused(number)
-        batch.refuse({ source, number, content, sent: offered.sent, problems, aside: true })
+        const dated =
+          'make' in offered ? datedOf(offered.make(batch.now)) : (offered.aside?.(batch.now) ?? null)
+        batch.refuse({ source, number, content, sent: offered.sent, problems, aside: true, dated })
         refuse(number, problems)
       }
     }

@@ -1,3 +1,4 @@
+import type { Dated } from '../../server/domain/log/aside.ts'
 import { LogDamaged, type Problems, type Stored } from '../../server/domain/log/dayLog.ts'
 import type { Detail } from '../../server/domain/log/entry.ts'
 import { parseEntry } from '../../server/domain/log/text.ts'
@@ -13,6 +14,7 @@ export type RefusedRow = {
   sent: string
   problems: Problems
   aside: boolean
+  dated: Dated | null
 }
 export type DetailRow = { position: number; salt: string; words: string }
 
@@ -73,12 +75,13 @@ export function insertDetails(tx: Tx, day: string, rows: DetailRow[]): Promise<u
 /** What was refused before with the same content stands already. */
 export function insertRefused(tx: Tx, day: string, receivedAt: number, rows: RefusedRow[]): Promise<unknown> {
   return tx`
-    insert into refused (day, source, number, content, received_at, sent, problems, aside)
-    select ${day}, s, n, c, ${receivedAt}::bigint, t, p, a from unnest(
+    insert into refused (day, source, number, content, received_at, sent, problems, aside, dated)
+    select ${day}, s, n, c, ${receivedAt}::bigint, t, p, a, d from unnest(
       ${rows.map(r => r.source)}::text[], ${rows.map(r => r.number)}::bigint[],
       ${rows.map(r => String(r.content))}::text[]::bigint[], ${rows.map(r => r.sent)}::text[],
-      ${rows.map(r => JSON.stringify(r.problems))}::text[], ${rows.map(r => String(r.aside))}::text[]::boolean[]
-    ) as u (s, n, c, t, p, a)
+      ${rows.map(r => JSON.stringify(r.problems))}::text[], ${rows.map(r => String(r.aside))}::text[]::boolean[],
+      ${rows.map(r => r.dated && JSON.stringify(r.dated))}::text[]
+    ) as u (s, n, c, t, p, a, d)
     on conflict do nothing`
 }
 

@@ -11,6 +11,8 @@ export type Device = {
   label: string
   enrolledAt: number
   revokedAt: number | null
+  /** Another took its place: its key still works, and what it says from then on is kept aside. */
+  replacedAt: number | null
 }
 export type Person = {
   id: string
@@ -27,7 +29,14 @@ export type CodeRefusal = 'wrong-code' | 'used-code' | 'day-closed' | 'other-day
 export type Beside = { day: string; precincts: string[] }
 
 export type EnrolOutcome =
-  | { ok: true; device: Device /** Shown once; only its hash is stored. */; key: string }
+  | {
+      ok: true
+      device: Device
+      /** Shown once; only its hash is stored. */
+      key: string
+      /** The device whose place it took just now. */
+      replaced: string | null
+    }
   | { ok: false; reason: CodeRefusal; message: string }
   | { ok: false; reason: 'too-many'; message: string; retryAfter: number }
 
@@ -126,11 +135,14 @@ export type Access = PeopleAdmin & {
   /** The device of a key, from memory where it is known; null: unknown or revoked. */
   deviceOfKey(key: string): Promise<Device | null>
   devicesOf(day: string): Promise<Device[]>
-  /** A new single-use code of 10 characters from an alphabet without look-alikes; only its hash is stored. */
-  issueCode(day: string, precinct: string): Promise<string>
+  /**
+   * A new single-use code of 10 characters from an alphabet without look-alikes; only its hash is stored. Who is
+   * enrolled by it takes the place of the device `replaces`, unless somebody has before.
+   */
+  issueCode(day: string, precinct: string, replaces?: string): Promise<string>
   enrol(code: string, label: string, address: string, beside?: Beside): Promise<EnrolOutcome>
   revoke(deviceId: string): Promise<Device | null>
-  /** Called at once when a device is revoked or a person's session ends, so that sockets can be closed. */
+  /** Called at once when a device is revoked or replaced or a person's session ends, so that sockets can be closed. */
   onRevoked(listener: (what: { device?: string; person?: string }) => void): () => void
 
   /**

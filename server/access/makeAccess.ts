@@ -61,6 +61,13 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
     if (byKey.size > ACCESS_LIMITS.cachedDevices) byKey.delete(byKey.keys().next().value!)
   }
 
+  /** What is known of a device is so no more: the next look-up asks the store, and its sockets are closed. */
+  function forget(device: string): void {
+    revocations += 1
+    for (const [keyHash, known] of byKey) if (known.device.id === device) byKey.delete(keyHash)
+    tell({ device })
+  }
+
   function tell(what: { device?: string; person?: string }): void {
     for (const listener of listeners) listener(what)
   }
@@ -102,9 +109,10 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
 
     devicesOf: day => store.devicesOf(day),
 
-    async issueCode(day, precinct) {
+    async issueCode(day, precinct, replaces) {
       const code = makeCode()
-      await store.addCode({ hash: hashSecret(normaliseCode(code)!), day, precinct, issuedAt: now() })
+      const hash = hashSecret(normaliseCode(code)!)
+      await store.addCode({ hash, day, precinct, issuedAt: now(), replaces: replaces ?? null })
       return code
     },
 
@@ -137,15 +145,14 @@ export function makeAccess({ store, now, enrolRate }: AccessDeps): RunningAccess
       perAddress.giveBack(group)
       inAll.giveBack('')
       if (before === revocations) remember(keyHash, outcome.device)
-      return { ok: true, device: outcome.device, key }
+      if (outcome.replaced !== null) forget(outcome.replaced)
+      return { ok: true, device: outcome.device, key, replaced: outcome.replaced }
     },
 
     async revoke(deviceId) {
       const device = await store.revokeDevice(deviceId, now())
       // Also where another process was first: its sockets and its place in memory are here.
-      revocations += 1
-      for (const [keyHash, known] of byKey) if (known.device.id === deviceId) byKey.delete(keyHash)
-      tell({ device: deviceId })
+      forget(deviceId)
       return device
     },
 

@@ -32,13 +32,22 @@ export type AccessStore = {
   /** The device as revoked; null: unknown or revoked before. */
   revokeDevice(id: string, at: number): Promise<Device | null>
 
-  addCode(code: { hash: string; day: string; precinct: string; issuedAt: number }): Promise<void>
-  /** Uses a code up and enrols the device for the code's day and precinct, where that goes with `beside`. */
+  addCode(code: {
+    hash: string
+    day: string
+    precinct: string
+    issuedAt: number
+    replaces: string | null
+  }): Promise<void>
+  /**
+   * Uses a code up and enrols the device for the code's day and precinct, where that goes with `beside`. `replaced`:
+   * the device that the code names, where this is the first that takes its place.
+   */
   spendCode(
     hash: string,
     device: { id: string; label: string; keyHash: string; enrolledAt: number },
     beside?: Beside,
-  ): Promise<{ ok: true; device: Device } | { ok: false; reason: CodeRefusal }>
+  ): Promise<{ ok: true; device: Device; replaced: string | null } | { ok: false; reason: CodeRefusal }>
 
   /** The tables of sign-in by e-mail: the same people, and the same sessions as here. */
   identities: IdentityTables

@@ -1,4 +1,5 @@
 import type { Device } from '../access/access.ts'
+import { deviceReplaced } from '../domain/log/aside.ts'
 import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter } from '../domain/log/dayLog.ts'
 import { kinds } from '../domain/log/kinds.ts'
@@ -104,6 +105,8 @@ export function createIntake(deps: IntakeDeps): Intake {
     if (wait > 0) return { ok: false, retryAfter: wait }
     const day = deps.dayOf(device.day)
     if (!day || day.closed()) return { ok: false, problems: notTaken(day, device.day) }
+    // Another speaks for the precinct: what this one says is no sign of life, and not how things stand.
+    if (device.replacedAt !== null) return { ok: false, problems: [...deviceReplaced] }
     // The usual heartbeat is the same text as the last good one but for sentAt: known without checking it again.
     const { sentAt, ...rest } = isRecord(request) ? request : { sentAt: undefined }
     const raw = JSON.stringify(rest)

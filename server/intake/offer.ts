@@ -1,4 +1,5 @@
 import type { Device } from '../access/access.ts'
+import { datedOf, deviceReplaced } from '../domain/log/aside.ts'
 import { checkPrecinctReport, partDetail } from '../domain/log/check.ts'
 import type { NewEntry, Offered, Problems } from '../domain/log/dayLog.ts'
 import type { Draft, Origin } from '../domain/log/entry.ts'
@@ -12,8 +13,20 @@ export function sourceOf(device: Device): string {
   return `device:${device.id}`
 }
 
-/** One report of a device as the log takes it: fit, with all its times converted under the lock, or refused. */
+/**
+ * One report of a device as the log takes it: fit, with all its times converted under the lock, or refused. Of a device
+ * that was replaced everything is kept aside.
+ */
 export function offer(device: Device, report: ReportEnvelope, sending: Sending, skew: number): Offered {
+  const fit = offerOf(device, report, sending, skew)
+  if (device.replacedAt === null) return fit
+  const { number, content, sent } = fit
+  if ('problems' in fit)
+    return { number, content, sent, problems: [...deviceReplaced, ...fit.problems], aside: () => null }
+  return { number, content, sent, problems: deviceReplaced, aside: now => datedOf(fit.make(now)) }
+}
+
+function offerOf(device: Device, report: ReportEnvelope, sending: Sending, skew: number): Offered {
   const { number } = report
   const text = canonicalReport(report.at, report.kind, report.body)
   const content = fingerprintOf(text)
