@@ -1,6 +1,8 @@
-import { io, type Socket } from 'socket.io-client'
+import type { DeviceLink } from '../../server/cli/device/link.ts'
+import { afterAnswer, afterHeartbeat, type Progress } from '../../server/cli/device/sending.ts'
+import { socketLink } from '../../server/cli/device/socketLink.ts'
 import { fromRfc3339, type Instant, SECOND, toRfc3339 } from '../../server/domain/time.ts'
-import { heard, heartbeatAnswer, type ReportAnswer, reportAnswer } from '../../server/protocol/device.ts'
+import type { ReportAnswer } from '../../server/protocol/device.ts'
 import type { DayClock } from './dayClock.ts'
 import type { Says } from './heartbeat.ts'
 import type { PrecinctScript } from './script.ts'
@@ -44,21 +46,21 @@ export type TabletSetting = {
 
 /** One batch; a report of the script has about 250 bytes, so it stays far below the wire's limits. */
 const BATCH = 100
-const ANSWER_MS = 10_000
 /**
  * However fast the day runs, a tablet speaks at most five times a second of wall time; only where that would bring
  * it near silence it speaks faster, so that two heartbeats may be lost in the time after which it is called silent.
  */
 const FASTEST_HEARTBEAT_MS = 200
-const TRY_AGAIN_MS = 1_000
 /** The office takes nothing now (the day is closed, a request was not understood): ask again seldom. */
 const REFUSED_MS = 5_000
+/** Its list is drawn anew whenever it starts, so it goes by the office's word alone. */
+const NOT_ASKED: Progress = { office: null, done: Number.MAX_SAFE_INTEGER }
 
 export function createTablet(s: TabletSetting): Tablet {
   const { clock, tell, precinct } = s
-  let socket: Socket | null = null
+  let link: DeviceLink | null = null
   let heardHere = false
-  let upTo: number | null = null
+  let progress: Progress = NOT_ASKED
   let busy = false
   let sent = 0
   let notBefore = 0
@@ -71,76 +73,67 @@ export function createTablet(s: TabletSetting): Tablet {
   const cutOff = (now: Instant) => s.script().gaps.some(g => g.from <= now && (g.to === null || now < g.to))
   const dueBy = (now: Instant) => {
     const script = s.script()
-    let n = upTo ?? 0
+    let n = progress.office ?? 0
     while (n < script.facts.length && script.facts[n]!.at <= now) n++
     return n
   }
 
-  function connect() {
-    socket = io(`${s.url}/precinct`, {
-      auth: { key: s.key },
-      transports: ['websocket'],
-      forceNew: true,
-      rejectUnauthorized: !s.anyCertificate,
-      reconnectionDelay: 300,
-      reconnectionDelayMax: 3_000,
-    })
-    const mine = socket
-    socket.on('heard', (message: unknown) => {
-      const parsed = heard.safeParse(message)
-      if (!parsed.success || mine !== socket) return
-      clock.heard(fromRfc3339(parsed.data.recordedAt), parsed.data.speed, s.wall())
-      heardHere = true
-    })
-    socket.on('disconnect', () => {
-      if (mine !== socket) return
-      clock.unsure()
-      broke = true
-      unlinked()
-    })
-    socket.on('connect_error', (error: Error & { data?: { reason?: string; retryAfter?: number } }) => {
-      if (mine !== socket) return
-      notBefore = s.wall() + (error.data?.retryAfter ?? TRY_AGAIN_MS)
-      if (error.data?.reason !== 'key-refused') return
-      over = true
-      tell({ keyRefused: precinct })
-      hangUp()
+  function linkUp() {
+    link = socketLink({
+      url: s.url,
+      key: s.key,
+      anyCertificate: s.anyCertificate,
+      on: {
+        heard: ({ recordedAt, speed }) => {
+          clock.heard(fromRfc3339(recordedAt), speed, s.wall())
+          heardHere = true
+        },
+        down: () => {
+          clock.unsure()
+          broke = true
+          unlinked()
+        },
+        keyRefused: () => {
+          over = true
+          tell({ keyRefused: precinct })
+          hangUp()
+        },
+      },
     })
   }
 
   function unlinked() {
     heardHere = false
-    upTo = null
+    progress = NOT_ASKED
     busy = false
   }
 
   function hangUp() {
-    const was = socket
-    socket = null
-    was?.disconnect()
+    link?.close()
+    link = null
     unlinked()
   }
 
-  /** One request at a time; without an answer in time the office is asked for `upTo` again. */
-  function ask(event: 'report' | 'heartbeat', message: object, answered: (answer: unknown) => void) {
-    const mine = socket!
+  /** One request at a time. */
+  function ask<T>(question: (link: DeviceLink) => Promise<T>, answered: (answer: T) => void) {
+    const mine = link!
     busy = true
-    mine.timeout(ANSWER_MS).emit(event, message, (error: Error | null, answer: unknown) => {
-      if (mine !== socket || !mine.connected) return
+    question(mine).then(answer => {
+      if (mine !== link || !mine.isUp()) return
       busy = false
-      if (error) upTo = null
-      else answered(answer)
+      answered(answer)
     })
   }
 
-  function took(answer: ReportAnswer) {
-    if (answer.ok || answer.next !== undefined) upTo = answer.upTo
-    for (const number of sentWith.at.keys()) if (number <= answer.upTo) sentWith.at.delete(number)
-    if (answer.ok) for (const refused of answer.refused) tell({ refused: precinct, ...refused })
-    else if (answer.retryAfter !== undefined) notBefore = s.wall() + answer.retryAfter
-    else if (answer.problems) {
+  function took(numbers: number[], answer: ReportAnswer | null) {
+    const { progress: next, refused, wait } = afterAnswer(progress, numbers, answer)
+    progress = next
+    for (const number of sentWith.at.keys()) if (number <= (answer?.upTo ?? 0)) sentWith.at.delete(number)
+    for (const one of refused) tell({ refused: precinct, ...one })
+    if (wait?.is === 'told') notBefore = s.wall() + wait.ms
+    if (wait?.is === 'turnedAway') {
       notBefore = s.wall() + REFUSED_MS
-      tell({ notTaken: precinct, problems: answer.problems })
+      tell({ notTaken: precinct, problems: wait.problems })
     }
   }
 
@@ -159,11 +152,14 @@ export function createTablet(s: TabletSetting): Tablet {
         sentWith.at.set(number, at)
         return { number, at, kind: fact.kind, body: fact.body }
       })
-    ask('report', { sentAt: toRfc3339(s.wall()), reports }, answer => {
-      const parsed = reportAnswer.safeParse(answer)
-      if (parsed.success) took(parsed.data)
-      else upTo = null
-    })
+    ask(
+      to => to.report({ sentAt: toRfc3339(s.wall()), reports }),
+      answer =>
+        took(
+          reports.map(r => r.number),
+          answer,
+        ),
+    )
   }
 
   /** Times inside a heartbeat stand by the tablet's own clock, and stay the same text as long as they mean the same. */
@@ -183,35 +179,30 @@ export function createTablet(s: TabletSetting): Tablet {
       sentAt: toRfc3339(wall),
       ...byOwnClock({ ...says, device: { ...says.device, waiting } }),
     }
-    ask('heartbeat', message, answer => {
-      const parsed = heartbeatAnswer.safeParse(answer)
-      if (!parsed.success) return
-      if (parsed.data.ok) {
-        clock.atLeast(fromRfc3339(parsed.data.recordedAt), s.wall())
-        // Less than it had before: it was restored from a copy. It is asked anew, and sent again what it lost.
-        if (upTo !== null && parsed.data.upTo < upTo) upTo = null
-      } else notBefore = s.wall() + (parsed.data.retryAfter ?? REFUSED_MS)
-    })
+    ask(
+      to => to.heartbeat(message),
+      answer => {
+        if (!answer) progress = NOT_ASKED
+        else if (answer.ok) {
+          clock.atLeast(fromRfc3339(answer.recordedAt), s.wall())
+          progress = afterHeartbeat(progress, answer.upTo)
+        } else notBefore = s.wall() + (answer.retryAfter ?? REFUSED_MS)
+      },
+    )
   }
 
   return {
     precinct,
-    lastSent: () => s.script().facts[Math.max(sent, upTo ?? 0) - 1]?.at ?? null,
+    lastSent: () => s.script().facts[Math.max(sent, progress.office ?? 0) - 1]?.at ?? null,
     tick(wall) {
       if (over) return
       const now = clock.now(wall)
       // A tablet with a gap in its day doesn't link up before it knows whether it stands in it.
       const mayLink = now === null ? s.mustLook || s.script().gaps.length === 0 : !cutOff(now)
-      if (!mayLink) return socket ? hangUp() : undefined
-      if (!socket) return connect()
-      if (!socket.connected) {
-        if (!socket.active && wall >= notBefore) {
-          notBefore = wall + TRY_AGAIN_MS
-          socket.connect()
-        }
-        return
-      }
-      if (busy || wall < notBefore || !heardHere || now === null) return
+      if (!mayLink) return link ? hangUp() : undefined
+      if (!link) return linkUp()
+      if (!link.isUp() || busy || wall < notBefore || !heardHere || now === null) return
+      const upTo = progress.office
       if (upTo === null) return report(0, 0)
       const due = dueBy(now)
       if (due > upTo) return report(upTo, Math.min(due, upTo + BATCH))
@@ -222,7 +213,7 @@ export function createTablet(s: TabletSetting): Tablet {
       if (says) beat(says, due - upTo, wall)
     },
     settled(now) {
-      return over || cutOff(now) || (heardHere && upTo !== null && dueBy(now) === upTo)
+      return over || cutOff(now) || (heardHere && progress.office !== null && dueBy(now) === progress.office)
     },
     asking: () => busy,
     close: hangUp,

@@ -130,10 +130,24 @@ export function countsOf(p: Playing, crowd: Crowd, openedAt: Instant): Fact[] {
       body: { ...SMALL[random.whole(0, SMALL.length - 1)]! },
     })
   if (p.planned.precinct.expected > 1_100)
-    facts.push({
-      at: whole(openedAt + random.between(420, 480) * MINUTE),
-      kind: 'BallotBoxOpened',
-      body: { reason: 'straighten', byTwo: true },
-    })
+    facts.push(...straightened(p, whole(openedAt + random.between(420, 480) * MINUTE)))
   return facts
+}
+
+/** Ballots straightened in the box: its seal is read off and taken off, and a new one put on. */
+function straightened({ planned }: Playing, at: Instant): Fact[] {
+  const container = 'ballot-box'
+  const number = planned.seals.get(container)
+  const opened: Fact = { at, kind: 'BallotBoxOpened', body: { reason: 'straighten', byTwo: true } }
+  if (number === undefined) return [opened]
+  const sealed = (when: Instant, act: 'removed' | 'applied', found: string): Fact => ({
+    at: when,
+    kind: 'SealRecorded',
+    body: { container, found, state: 'intact', act },
+  })
+  return [
+    sealed(at - MINUTE, 'removed', number),
+    opened,
+    sealed(at + 4 * MINUTE, 'applied', `R${number.replace(/\D/g, '')}`),
+  ]
 }
