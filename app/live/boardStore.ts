@@ -1,4 +1,5 @@
 import { joinErrands } from '../../server/domain/day/errand.ts'
+import { type BoardNotice, joinNotices } from '../../server/domain/day/notices.ts'
 import type { BoardRow, CallLine } from '../../server/domain/day/row.ts'
 import type { Errand } from '../../server/domain/day/state.ts'
 import type { BoardForecast, BoardForecasts } from '../../server/domain/forecast/onBoard.ts'
@@ -27,6 +28,7 @@ export type BoardState = {
   rows: ReadonlyMap<string, BoardRow>
   calls: readonly CallLine[]
   errands: readonly Errand[]
+  notices: readonly BoardNotice[]
   people: Readonly<Record<string, string>>
   /** The latest forecasts; null: none yet. */
   forecasts: Outlook | null
@@ -74,6 +76,7 @@ export const EMPTY_BOARD: Omit<BoardState, 'link'> = {
   rows: new Map(),
   calls: [],
   errands: [],
+  notices: [],
   people: {},
   forecasts: null,
   clock: null,
@@ -111,6 +114,7 @@ export function makeBoardStore(doors: BoardDoors) {
       rows: new Map(s.rows.map(row => [row.code, row])),
       calls: s.calls,
       errands: s.errands,
+      notices: s.notices,
       people: s.people,
       forecasts: s.forecasts && outlookOf(s.forecasts),
       clock: anchorOf(s),
@@ -136,6 +140,7 @@ export function makeBoardStore(doors: BoardDoors) {
       rows,
       calls: p.calls ?? state.calls,
       errands: p.errands ? joinErrands(state.errands, p.errands) : state.errands,
+      notices: p.notices ? joinNotices(state.notices, p.notices) : state.notices,
       people: p.people ?? state.people,
       forecasts: p.forecasts ? outlookOf(p.forecasts, state.forecasts) : state.forecasts,
       clock: anchorOf(p),

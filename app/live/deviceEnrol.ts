@@ -1,4 +1,4 @@
-import { type EnrolAnswer, enrolAnswer } from '../../server/protocol/device.ts'
+import type { EnrolAnswer } from '../../server/protocol/device.ts'
 
 export type Identity = { device: string; key: string; day: string; precinct: string; upTo: number }
 
@@ -15,7 +15,10 @@ export type Beside = { day: string; precincts: string[] }
 /** Redeems a code at the office. Never rejects: no network is an outcome like the others. */
 export async function enrol(code: string, label: string, beside?: Beside): Promise<EnrolOutcome> {
   let response: Response
+  let schema: typeof import('../../server/protocol/device.ts')
   try {
+    // Loaded when it is wanted: the page answers sooner without it.
+    schema = await import('../../server/protocol/device.ts')
     response = await fetch('/api/v1/enrol', {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
@@ -29,7 +32,7 @@ export async function enrol(code: string, label: string, beside?: Beside): Promi
   } catch {
     return { ok: false, why: 'no-network' }
   }
-  const parsed = enrolAnswer.safeParse(await response.json().catch(() => null))
+  const parsed = schema.enrolAnswer.safeParse(await response.json().catch(() => null))
   if (!parsed.success) return { ok: false, why: 'office' }
   return outcomeOf(parsed.data)
 }

@@ -26,7 +26,7 @@ export function heartbeatOf(
   const equipment = latest(Object.values(said.equipment).map(e => ({ asOf: e.at })))
   if (equipment) status.equipmentDown = { is: [...down].sort().slice(0, 20), asOf: equipment.asOf }
   if (said.slot) status.slot = { is: said.slot.is, asOf: said.slot.at }
-  if (said.departed) status.returns = { is: 'on-its-way', asOf: said.departed }
+  if (said.departed) status.returns = { is: 'on-its-way', asOf: said.departed.at }
 
   const counts: NonNullable<HeartbeatRequest['counts']> = {}
   for (const [name, value] of Object.entries(said.counts))

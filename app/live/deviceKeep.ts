@@ -1,4 +1,4 @@
-import type { PrecinctDb } from './outboxIdb.ts'
+import type { PrecinctDoor } from './outboxIdb.ts'
 
 /** What a device remembers beside its reports: who it is, the plan it last got, when it was last heard. */
 export type DeviceKeep = {
@@ -7,13 +7,18 @@ export type DeviceKeep = {
   forget(name: string): Promise<void>
 }
 
-export function createIdbKeep(db: PrecinctDb): DeviceKeep {
+export function createIdbKeep(door: PrecinctDoor): DeviceKeep {
   return {
-    read: async <T>(name: string) => (await db.get('kept', name)) as T | undefined,
+    read: async <T>(name: string) =>
+      (await (await door.begin(db => db.transaction('kept'))).store.get(name)) as T | undefined,
     write: async (name, value) => {
-      await db.put('kept', value, name)
+      const tx = await door.begin(db => db.transaction('kept', 'readwrite'))
+      await Promise.all([tx.store.put(value, name), tx.done])
     },
-    forget: name => db.delete('kept', name),
+    forget: async name => {
+      const tx = await door.begin(db => db.transaction('kept', 'readwrite'))
+      await Promise.all([tx.store.delete(name), tx.done])
+    },
   }
 }
 

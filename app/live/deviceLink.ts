@@ -4,10 +4,13 @@ import {
   devicePlan,
   heard,
   heartbeatAnswer,
+  NOTICES,
+  notice,
   reportAnswer,
   WIRE,
 } from '../../server/protocol/device.ts'
 import { dayTimeAt, type HeardClock, heardClock } from './deviceClock.ts'
+import type { SteadyClock } from './deviceDating.ts'
 import type { Identity } from './deviceEnrol.ts'
 import { type Battery, heartbeatOf } from './deviceHeartbeat.ts'
 import type { DeviceKeep } from './deviceKeep.ts'
@@ -52,6 +55,8 @@ export type DeviceLinkDeps = {
   socket: LinkSocket
   clock: OutboxDeps['clock']
   random(): number
+  /** Tells whether this device's clock was set meanwhile; without it nobody looks. */
+  steady?: Pick<SteadyClock, 'heard' | 'onSet' | 'asksOffice'>
   alone?: OutboxDeps['alone']
   battery?(): Promise<Battery | null>
 }
@@ -90,6 +95,8 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
   }
   let stopped = false
   let awaitingPlan = false
+  /** The outbox waits for the office's time, so that what waits is dated by it. */
+  let heardFirst = false
   let cancelBeat: (() => void) | null = null
   let cancelAsk: (() => void) | null = null
 
@@ -101,9 +108,10 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     if (state.link !== link) set({ link, since: clock.now() })
   }
   function remember(name: string, value: unknown) {
-    keep.write(`${name}:${identity.device}`, value).catch(() => {
-      if (!state.keepTrouble) set({ keepTrouble: true })
-    })
+    keep.write(`${name}:${identity.device}`, value).then(
+      () => state.keepTrouble && set({ keepTrouble: false }),
+      () => state.keepTrouble || set({ keepTrouble: true }),
+    )
   }
   const dayNow = () => (state.clock ? dayTimeAt(state.clock, clock.now()) : null)
 
@@ -141,7 +149,9 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
       .then(a => heartbeatAnswer.parse(a))
       .catch(() => null)
     if (answer?.ok) {
-      heardAt(fromRfc3339(answer.recordedAt))
+      const recordedAt = fromRfc3339(answer.recordedAt)
+      heardAt(recordedAt)
+      officeSaid(recordedAt)
       outbox.officeHas(answer.upTo)
     }
     const wait = answer && !answer.ok && answer.retryAfter ? answer.retryAfter : 0
@@ -171,22 +181,58 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     if (awaitingPlan) void beat()
   }
 
+  /** Kept with the plan, so that a page that is loaded again has it; the plan itself is as old as it was. */
+  function onNotice(message: unknown) {
+    const { plan } = state
+    const parsed = notice.safeParse(message)
+    // Without a plan nobody is shown anything yet, and the plan brings it.
+    if (!parsed.success || !plan || plan.notices.some(n => n.id === parsed.data.id)) return
+    const notices = [...plan.notices, { ...parsed.data, read: false }].slice(-NOTICES)
+    set({ plan: { ...plan, notices } })
+    remember('plan', { plan: state.plan, planAt: state.planAt })
+  }
+
   function onHeard(message: unknown) {
     const parsed = heard.safeParse(message)
     if (!parsed.success) return
+    officeSaid(fromRfc3339(parsed.data.recordedAt))
     set({ clock: heardClock(parsed.data, clock.now()) })
     remember('heard', { lastHeard: state.lastHeard, clock: state.clock })
+    if (heardFirst) wake()
+  }
+
+  // What was heard of the office's time was noted by the clock as it ran before it was set.
+  deps.steady?.onSet(by => {
+    const { clock: noted } = state
+    set({ planAt: state.planAt + by, clock: noted && { ...noted, wall: noted.wall + by } })
+    void outbox.look()
+  })
+
+  /** A practice day's time may run fast, and stands while its server does: it measures no clock. */
+  function officeSaid(day: Instant) {
+    if (state.plan?.kind === 'election') deps.steady?.heard(day)
+  }
+
+  function wake() {
+    heardFirst = false
+    outbox.wake()
   }
 
   socket.on('connect', () => {
     setLink('up')
-    outbox.wake()
+    // The office says its time right after.
+    heardFirst = deps.steady?.asksOffice() ?? false
+    if (!heardFirst) outbox.wake()
     // The plan comes right after; the first beat waits for it, so that it speaks from what the office has.
     awaitingPlan = true
     cancelBeat?.()
-    cancelBeat = clock.after(LINK.planWithin, () => void beat())
+    cancelBeat = clock.after(LINK.planWithin, () => {
+      if (heardFirst) wake()
+      void beat()
+    })
   })
   socket.on('plan', onPlan as (...args: never[]) => void)
+  socket.on('notice', onNotice as (...args: never[]) => void)
   socket.on('heard', onHeard as (...args: never[]) => void)
   socket.on('disconnect', () => {
     if (stopped || state.link === 'too-old') return

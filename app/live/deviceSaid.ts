@@ -6,12 +6,23 @@ import { type KeptReport, stands } from './outboxStore.ts'
 /** A value as this device said it last, with its own time (RFC 3339, device clock). */
 export type SaidValue<T> = { is: T; at: string }
 
+/** `at`: RFC 3339, device clock. */
+export type SaidSealWork = {
+  at: string
+  container: string
+  act: 'found' | 'applied' | 'removed' | 'opened'
+  number: string | null
+  state: 'intact' | 'broken' | 'missing'
+}
+
 /** The last of everything that a list of this device's own reports says. */
 export type Said = {
   team: SaidValue<Body<'TeamReported'>> | null
   steps: Record<string, string>
   tapes: Record<string, SaidValue<{ is: 'verified' | 'rejected'; problems: readonly string[] }>>
   seals: Record<string, SaidValue<{ found: string; state: 'intact' | 'broken' | 'missing' }>>
+  /** Every seal that was looked at, taken off or put on, and every opening of the ballot box, in order of time. */
+  sealWork: SaidSealWork[]
   polls: SaidValue<'open' | 'suspended' | 'closed'> | null
   slot: SaidValue<'open' | 'locked'> | null
   equipment: Record<string, SaidValue<'down' | 'back'>>
@@ -25,7 +36,12 @@ export type Said = {
   closingTapes: Record<string, string>
   lastVoter: string | null
   reconciled: string | null
-  departed: string | null
+  placeMoved: string | null
+  departed: SaidValue<Body<'ReturnDeparted'>> | null
+  /** When the slot, or what lies in it, was spoken of last. */
+  slotAt: string | null
+  /** Positions of the notices that were read. */
+  noticesRead: number[]
   countedAt: string | null
   lineAt: string | null
 }
@@ -61,6 +77,7 @@ export function foldSaid(reports: readonly KeptReport[]): Said {
     steps: {},
     tapes: {},
     seals: {},
+    sealWork: [],
     polls: null,
     slot: null,
     equipment: {},
@@ -72,7 +89,10 @@ export function foldSaid(reports: readonly KeptReport[]): Said {
     closingTapes: {},
     lastVoter: null,
     reconciled: null,
+    placeMoved: null,
     departed: null,
+    slotAt: null,
+    noticesRead: [],
     countedAt: null,
     lineAt: null,
   }
@@ -86,6 +106,9 @@ export function foldSaid(reports: readonly KeptReport[]): Said {
 
 type Fold = (said: Said, body: Record<string, unknown>, at: string) => void
 type Folds = { [K in PrecinctKind]?: (said: Said, body: Body<K>, at: string) => void }
+
+/** The container that BallotBoxOpened speaks of; as in the office's record (domain/day/evolveOpening.ts). */
+export const BALLOT_BOX = 'ballot-box'
 
 const folds: Folds = {
   TeamReported: (said, body, at) => {
@@ -101,11 +124,16 @@ const folds: Folds = {
     said.tapes[body.tabulator] = { is: { is: 'rejected', problems: body.problems }, at }
   },
   SealRecorded: (said, body, at) => {
-    said.seals[body.container] = { is: { found: body.found, state: body.state }, at }
+    const { container, found, state, act } = body
+    said.seals[container] = { is: { found, state }, at }
+    said.sealWork.push({ at, container, act: act ?? 'found', number: found, state })
+  },
+  BallotBoxOpened: (said, _, at) => {
+    said.sealWork.push({ at, container: BALLOT_BOX, act: 'opened', number: null, state: 'intact' })
   },
   PollsOpened: (said, body, at) => {
     said.polls = { is: 'open', at }
-    if (body.withSlot) said.slot = { is: 'open', at }
+    if (body.withSlot) slotIs(said, 'open', at)
   },
   PollsSuspended: (said, _, at) => {
     said.polls = { is: 'suspended', at }
@@ -124,8 +152,9 @@ const folds: Folds = {
   CountsReported: (said, { publicCount, asOf, ...counts }, at) => {
     const when = asOf ?? at
     for (const [name, is] of Object.entries(counts)) said.counts[name as CountName] = { is, at: when }
+    if (counts.inSlot !== undefined) said.slotAt = at
     for (const [tag, is] of Object.entries(publicCount ?? {})) said.publicCount[tag] = { is, at: when }
-    said.countedAt = when
+    if (counts.checkedIn !== undefined) said.countedAt = when
   },
   LineReported: (said, body, at) => {
     said.counts.inLine = { is: body.inLine, at: body.asOf ?? at }
@@ -143,14 +172,15 @@ const folds: Folds = {
     said.replaced[body.equipment] = body.by
   },
   EmergencySlotOpened: (said, _, at) => {
-    said.slot = { is: 'open', at }
+    slotIs(said, 'open', at)
   },
   EmergencySlotLocked: (said, body, at) => {
-    said.slot = { is: 'locked', at }
+    slotIs(said, 'locked', at)
     if (body.inSlot !== undefined) said.counts.inSlot = { is: body.inSlot, at }
   },
   SlotBallotsFed: (said, body, at) => {
     said.taken.push({ is: body.fed + body.handCounted + body.handedOver, at })
+    said.slotAt = at
   },
   ClosingTapeSigned: (said, body, at) => {
     said.closingTapes[body.tabulator] = at
@@ -159,7 +189,18 @@ const folds: Folds = {
   CountsReconciled: (said, _, at) => {
     said.reconciled = at
   },
-  ReturnDeparted: (said, _, at) => {
-    said.departed = at
+  PlaceMoved: (said, _, at) => {
+    said.placeMoved = at
   },
+  ReturnDeparted: (said, body, at) => {
+    said.departed = { is: body, at }
+  },
+  NoticeAcknowledged: (said, body) => {
+    said.noticesRead.push(body.notice)
+  },
+}
+
+function slotIs(said: Said, is: 'open' | 'locked', at: string) {
+  said.slot = { is, at }
+  said.slotAt = at
 }

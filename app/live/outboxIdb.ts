@@ -1,4 +1,5 @@
-import { type DBSchema, type IDBPDatabase, type IDBPObjectStore, openDB } from 'idb'
+import type { DBSchema, IDBPObjectStore } from 'idb'
+import { type DbDoor, openDoor } from './outboxDoor.ts'
 import {
   closedAs,
   dealtWith,
@@ -25,20 +26,18 @@ type PrecinctSchema = DBSchema & {
   /** Who this device is, the plan it last got, when it was last heard. */
   kept: { key: string; value: unknown }
 }
-export type PrecinctDb = IDBPDatabase<PrecinctSchema>
+export type PrecinctDoor = DbDoor<PrecinctSchema>
 
 /** The database of a tablet's first enrolment; it keeps the list of them all too. Others have their own. */
 export const FIRST_DATABASE = 'sunup-precinct'
 
 /** One enrolment's database. Rejects where the browser gives no storage. */
-export function openPrecinctDb(name = FIRST_DATABASE): Promise<PrecinctDb> {
-  return openDB<PrecinctSchema>(name, 1, {
-    upgrade(db) {
-      db.createObjectStore('heads', { keyPath: 'device' })
-      const reports = db.createObjectStore('reports', { keyPath: ['device', 'number'] })
-      reports.createIndex('byState', ['device', 'state', 'number'])
-      db.createObjectStore('kept')
-    },
+export function openPrecinctDb(name = FIRST_DATABASE): Promise<DbDoor<PrecinctSchema>> {
+  return openDoor<PrecinctSchema>(name, 1, db => {
+    db.createObjectStore('heads', { keyPath: 'device' })
+    const reports = db.createObjectStore('reports', { keyPath: ['device', 'number'] })
+    reports.createIndex('byState', ['device', 'state', 'number'])
+    db.createObjectStore('kept')
   })
 }
 
@@ -54,12 +53,12 @@ type Readable = IDBPObjectStore<
 >
 
 /** The outbox in IndexedDB: one transaction a method, so tabs and crashes find it whole. */
-export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore {
+export function createIdbStore(door: PrecinctDoor, owner: OutboxOwner): OutboxStore {
   const { device } = owner
   const inState = (state: ReportState, of = device) =>
     IDBKeyRange.bound([of, state, 0], [of, state, Infinity])
   const whole = (of = device, from = 0) => IDBKeyRange.bound([of, from], [of, Infinity])
-  const write = () => db.transaction(['heads', 'reports'], 'readwrite', DURABLE)
+  const write = () => door.begin(db => db.transaction(['heads', 'reports'], 'readwrite', DURABLE))
 
   async function countIn(reports: Readable, states: readonly ReportState[]): Promise<number> {
     const byState = reports.index('byState')
@@ -78,7 +77,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
   return {
     device,
     async open(upTo) {
-      const tx = write()
+      const tx = await write()
       const old = await tx.objectStore('heads').get(device)
       const next = { ...owner, last: Math.max(old?.last ?? 0, upTo), upTo: Math.max(old?.upTo ?? 0, upTo) }
       await Promise.all([tx.objectStore('heads').put(next), tx.done])
@@ -86,7 +85,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async add(said, limit) {
-      const tx = write()
+      const tx = await write()
       if ((await countIn(tx.objectStore('reports'), LIMITED)) >= limit) return 'full'
       const head = known(await tx.objectStore('heads').get(device))
       const report: KeptReport = { ...said, device, number: head.last + 1, state: 'waiting' }
@@ -99,11 +98,12 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async waiting(max) {
-      return toSend(db.transaction('reports').store as unknown as Readable, max)
+      const tx = await door.begin(db => db.transaction('reports'))
+      return toSend(tx.store as unknown as Readable, max)
     },
 
     async settle({ numbers, upTo, refused, at }) {
-      const tx = write()
+      const tx = await write()
       const reports: Writable = tx.objectStore('reports')
       const problems = new Map(refused.map(r => [r.number, r.problems]))
       for (const number of numbers) {
@@ -120,7 +120,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async goBack(from) {
-      const tx = write()
+      const tx = await write()
       const reports: Writable = tx.objectStore('reports')
       const head = known(await tx.objectStore('heads').get(device))
       const [first] = await toSend(reports, 1)
@@ -139,7 +139,7 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async again(of, said, limit) {
-      const tx = write()
+      const tx = await write()
       const reports: Writable = tx.objectStore('reports')
       const old = await reports.get([of.device, of.number])
       const frees = of.device === device && old && isLimited(old.state) ? 1 : 0
@@ -156,14 +156,14 @@ export function createIdbStore(db: PrecinctDb, owner: OutboxOwner): OutboxStore 
     },
 
     async leave(of) {
-      const tx = write()
+      const tx = await write()
       const old = await tx.objectStore('reports').get([of.device, of.number])
       if (old) await tx.objectStore('reports').put(closedAs(old, 'left'))
       await tx.done
     },
 
     async summary() {
-      const tx = db.transaction(['heads', 'reports'], 'readonly')
+      const tx = await door.begin(db => db.transaction(['heads', 'reports'], 'readonly'))
       const reports: Readable = tx.objectStore('reports')
       const heads = await tx.objectStore('heads').getAll()
       const mine = (await reports.getAll(whole())).reverse()

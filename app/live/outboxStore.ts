@@ -1,4 +1,5 @@
 import type { Problem } from '../../server/protocol/device.ts'
+import type { Stamp } from './deviceSteady.ts'
 
 /**
  * Where a device keeps what it said. What every store keeps true:
@@ -46,6 +47,8 @@ export type NewReport = {
   body: Record<string, unknown>
   /** Day time as the page showed it when this was said; only for showing. Null: not known then. */
   dayAt: number | null
+  /** What tells `at` even if the clock is set before it is sent. */
+  stamp?: Stamp
 }
 
 /**

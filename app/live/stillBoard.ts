@@ -35,6 +35,7 @@ export function makeStillBoard(wall: () => number): StillBoard {
     )
     const calls = keep('calls', picture.calls, [...state.calls])
     const errands = keep('errands', picture.errands, [...state.errands])
+    const notices = keep('notices', picture.notices, [...state.notices])
     const sameRows =
       rows.size === state.rows.size && [...rows].every(([code, row]) => state.rows.get(code) === row)
     state = {
@@ -46,6 +47,7 @@ export function makeStillBoard(wall: () => number): StillBoard {
       rows: sameRows ? state.rows : rows,
       calls: calls === picture.calls ? picture.calls : state.calls,
       errands: errands === picture.errands ? picture.errands : state.errands,
+      notices: notices === picture.notices ? picture.notices : state.notices,
       people: picture.people,
       // Until they come, those of the picture before would be another hour's.
       forecasts: null,

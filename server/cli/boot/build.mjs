@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { afterPages } from './afterPages.mjs'
 import { alone } from './lock.mjs'
 import { root, say, step } from './step.mjs'
 import { hasTools, remedy } from './tools.mjs'
@@ -22,14 +23,11 @@ const parts = {
       'server/protocol',
       'server/access',
       'next.config.mjs',
+      'server/cli/boot/afterPages.mjs',
       'package-lock.json',
     ],
-    made: ['.next/BUILD_ID'],
-    make: () =>
-      step('Building the pages', process.execPath, ['node_modules/next/dist/bin/next', 'build'], {
-        NODE_ENV: 'production',
-        NEXT_TELEMETRY_DISABLED: '1',
-      }),
+    made: ['.next/BUILD_ID', '.next/precinctWorker.js'],
+    make: makePages,
   },
 }
 
@@ -71,6 +69,19 @@ async function makePrograms() {
       Object.fromEntries(Object.entries(entries).filter(([, file]) => existsSync(join(root, file)))),
       'dist',
     )
+    return true
+  } catch (error) {
+    say(error.message)
+    return false
+  }
+}
+
+async function makePages() {
+  const next = ['node_modules/next/dist/bin/next', 'build']
+  const env = { NODE_ENV: 'production', NEXT_TELEMETRY_DISABLED: '1' }
+  if (!(await step('Building the pages', process.execPath, next, env))) return false
+  try {
+    await afterPages()
     return true
   } catch (error) {
     say(error.message)
