@@ -1,14 +1,17 @@
 'use client'
+import { focusOnce } from './focusOnce.ts'
 import { type Line, nameOf } from './lines.ts'
-import { SEVERAL as W } from './wordsOfSeveral.ts'
+import { LanguageSwitch, useWords } from './words/WordsContext.tsx'
 
 type Props = { line: Line; others: readonly Line[]; confirm(): void; takeOff(): void }
 
 /** Asked before anything can be said for a precinct that is at another place than the rest. */
 export function Elsewhere({ line, others, confirm, takeOff }: Props) {
+  const { several: W } = useWords()
   return (
     <main className="pp-page">
-      <h1 ref={h => h?.focus()} tabIndex={-1}>
+      <LanguageSwitch />
+      <h1 ref={focusOnce} tabIndex={-1}>
         {W.elsewhere(nameOf(line))}
       </h1>
       {[line, ...others].map(l => (

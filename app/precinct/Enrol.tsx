@@ -3,8 +3,8 @@ import { type FormEvent, useEffect, useId, useRef, useState } from 'react'
 import { lengthWords } from '../live/clock.ts'
 import { type EnrolOutcome, type Identity, plainCode } from '../live/deviceEnrol.ts'
 import { codeOfAddress, forgetAddressCode } from './addressCode.ts'
-import { CAUTION, ENROL as W } from './words.ts'
-import { SEVERAL } from './wordsOfSeveral.ts'
+import type { Words } from './words/catalogue.ts'
+import { LanguageSwitch, useWords } from './words/WordsContext.tsx'
 
 type Props = {
   enrol(code: string, label: string): Promise<EnrolOutcome>
@@ -18,12 +18,19 @@ type Props = {
   another?: { names: readonly string[]; leave(): void }
 }
 
+/** Of this page, by name, so that it follows the language; or of the office, as it came. */
+type Problem = { why: 'empty' | 'short' | 'noNetwork' | 'office' } | { office: string }
+const problemOf = (problem: Problem, { enrol }: Words) =>
+  'office' in problem ? problem.office : enrol[problem.why]
+
 /** One code, one button. What went wrong stands beside the code, and says what to do. */
 export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
+  const words = useWords()
+  const { enrol: W, several } = words
   const [came] = useState(codeOfAddress)
   const [code, setCode] = useState(came)
   const [label, setLabel] = useState('')
-  const [problem, setProblem] = useState<string | null>(null)
+  const [problem, setProblem] = useState<Problem | null>(null)
   const [asking, setAsking] = useState(false)
   const [waitMs, setWaitMs] = useState(0)
   const field = useRef<HTMLInputElement>(null)
@@ -38,8 +45,8 @@ export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
   async function submit(event: FormEvent) {
     event.preventDefault()
     const plain = plainCode(code)
-    const amiss = plain === '' ? W.empty : plain.length < 8 ? W.short : null
-    if (amiss) return refuse(amiss)
+    const amiss = plain === '' ? 'empty' : plain.length < 8 ? 'short' : null
+    if (amiss) return refuse({ why: amiss })
     setAsking(true)
     const outcome = await enrol(code, label)
     setAsking(false)
@@ -50,45 +57,47 @@ export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
     if (outcome.why === 'too-many') setWaitMs(outcome.retryAfter)
     refuse(
       outcome.why === 'code'
-        ? outcome.message
-        : outcome.why === 'no-network'
-          ? W.noNetwork
-          : outcome.why === 'office'
-            ? W.office
-            : null,
+        ? { office: outcome.message }
+        : outcome.why === 'too-many'
+          ? null
+          : { why: outcome.why === 'office' ? 'office' : 'noNetwork' },
     )
   }
 
-  function refuse(message: string | null) {
-    setProblem(message)
+  function refuse(amiss: Problem | null) {
+    setProblem(amiss)
     field.current?.focus()
   }
 
-  const shown = waitMs > 0 ? W.tooMany(lengthWords(Math.ceil(waitMs / 1_000) * 1_000)) : problem
+  const shown =
+    waitMs > 0
+      ? W.tooMany(lengthWords(Math.ceil(waitMs / 1_000) * 1_000))
+      : problem && problemOf(problem, words)
   return (
     <main className="pp-page">
-      <h1>{another ? SEVERAL.anotherTitle : W.title}</h1>
+      <LanguageSwitch />
+      <h1>{another ? several.anotherTitle : W.title}</h1>
       {lost && (
         <div className="pp-stop" role="alert">
-          <p>{lost.name ? SEVERAL.lost(lost.name) : W.lost}</p>
+          <p>{lost.name ? several.lost(lost.name) : W.lost}</p>
           <p>{W.lostKept(lost.waiting)}</p>
         </div>
       )}
       {lost?.name && lost.takeOff && (
         <>
           <button type="button" className="pp-quiet" onClick={lost.takeOff}>
-            {SEVERAL.takeOff(lost.name)}
+            {several.takeOff(lost.name)}
           </button>
-          <p className="pp-help">{SEVERAL.takeOffHelp}</p>
+          <p className="pp-help">{several.takeOffHelp}</p>
         </>
       )}
-      <p>{another ? SEVERAL.anotherLead(another.names) : W.lead}</p>
+      <p>{another ? several.anotherLead(another.names) : W.lead}</p>
       <form onSubmit={submit} noValidate>
         <label htmlFor={`${id}code`}>{W.code}</label>
         <p className="pp-help" id={`${id}help`}>
           {came !== '' && code === came
             ? another
-              ? SEVERAL.codeCame(another.names)
+              ? several.codeCame(another.names)
               : W.codeCame
             : W.codeHelp}
         </p>
@@ -130,11 +139,11 @@ export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
         </button>
         {another && (
           <button type="button" className="pp-quiet" onClick={another.leave}>
-            {SEVERAL.notNow}
+            {several.notNow}
           </button>
         )}
       </form>
-      <p className="pp-caution">{CAUTION}</p>
+      <p className="pp-caution">{words.home.caution}</p>
     </main>
   )
 }

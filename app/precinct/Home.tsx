@@ -2,36 +2,60 @@
 import { useState } from 'react'
 import { fromRfc3339 } from '../../server/domain/time.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
-import { Glyph, type Sign, signWords } from '../parts/glyph.tsx'
+import { Glyph, type Sign } from '../parts/glyph.tsx'
 import { ThemeSwitch } from '../parts/themeSwitch.tsx'
+import { AfterLeaving } from './closing/AfterLeaving.tsx'
 import { Big } from './Lists.tsx'
+import { More } from './More.tsx'
 import { nextUp } from './nextUp.ts'
-import type { PageState } from './pageState.ts'
+import { NewNotices } from './notices/NewNotices.tsx'
+import { NoticesToday } from './notices/NoticesToday.tsx'
+import type { useChime } from './notices/useChime.ts'
+import type { Notices } from './notices/useNotices.ts'
+import { type PageState, standsNow } from './pageState.ts'
 import { SunLine } from './SunLine.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
-import { CAUTION, HOME as W } from './words.ts'
-import { SEVERAL } from './wordsOfSeveral.ts'
+import { useWords } from './words/WordsContext.tsx'
 
-type Props = { session: Session; plan: DevicePlan; page: PageState; go(screen: string): void }
+type Props = {
+  session: Session
+  plan: DevicePlan
+  page: PageState
+  notices: Notices
+  chime: ReturnType<typeof useChime>
+  go(screen: string): void
+}
 
 /** The time, the precinct and how it stands; then what is next, then everything else. */
-export function Home({ session, plan, page, go }: Props) {
+export function Home({ session, plan, page, notices, chime, go }: Props) {
+  const words = useWords()
+  const { home: W } = words
   const [all, setAll] = useState(false)
   const { link } = session
   const now = dayNowOf(session)
   const time = (at: number) => timeWords(link, at)
-  const { next, more } = nextUp(plan, page, {
-    now: now ?? session.wall,
-    time,
-    dayOf: at => dayTimeOf(link, at),
-  })
+  const { next, more } = nextUp(
+    plan,
+    page,
+    {
+      now: now ?? session.wall,
+      time,
+      dayOf: at => dayTimeOf(link, at),
+    },
+    words,
+  )
   return (
     <main className="pp-page">
+      <NewNotices
+        notices={notices}
+        time={time}
+        read={id => session.say('NoticeAcknowledged', { notice: id })}
+      />
       <div className="pp-head">
         <div>
           <h1>{plan.precinct.name}</h1>
           <p className="pp-standing">
-            <Glyph sign={signOfPage(plan, page)} /> {signWords(signOfPage(plan, page))}
+            <Glyph sign={signOfPage(plan, page)} /> {words.signs[signOfPage(plan, page)]}
           </p>
         </div>
         <p className="pp-clock">
@@ -48,6 +72,10 @@ export function Home({ session, plan, page, go }: Props) {
         {plan.kind === 'practice' && <strong className="pp-practice">{W.practice}</strong>}
         {plan.county} · {plan.precinct.place}
       </p>
+      {page.placeMoved && !page.departed && <p className="pp-line">{words.move.together}</p>}
+      {(page.departed || page.received) && (
+        <AfterLeaving page={page} timeOf={at => time(dayTimeOf(link, at))} />
+      )}
       <section className="pp-section" aria-labelledby="pp-next">
         <h2 id="pp-next">{W.next}</h2>
         <div className="pp-grid">
@@ -59,21 +87,18 @@ export function Home({ session, plan, page, go }: Props) {
       <button type="button" className="pp-quiet" aria-expanded={all} onClick={() => setAll(!all)}>
         {all ? W.less : W.all}
       </button>
-      {all && (
-        <div className="pp-grid pp-section">
-          {more.map(a => (
-            <Big key={a.screen} title={a.title} note={a.note} onClick={() => go(a.screen)} />
-          ))}
-          <button type="button" className="pp-quiet" onClick={() => go('another')}>
-            {SEVERAL.another}
-          </button>
-        </div>
-      )}
+      {all && <More actions={more} go={go} />}
       <button type="button" className="pp-quiet" onClick={() => go('said')}>
         {W.said} ({session.box.reports.length})
       </button>
-      <p className="pp-caution">{CAUTION}</p>
-      <ThemeSwitch className="pp-quiet" />
+      <NoticesToday notices={notices} time={time} />
+      <p className="pp-caution">{W.caution}</p>
+      {plan.page.sound && (
+        <button type="button" className="pp-quiet" onClick={chime.turn}>
+          {chime.silenced ? W.sound : W.silence}
+        </button>
+      )}
+      <ThemeSwitch className="pp-quiet" words={W} />
     </main>
   )
 }
@@ -83,7 +108,8 @@ function signOfPage(plan: DevicePlan, page: PageState): Sign {
   if (page.polls === 'suspended') return 'suspended'
   if (page.polls === 'open') {
     if (page.slotOpen) return 'slot'
-    if (plan.tabulators.some(t => page.down.includes(t.tag))) return 'tabulator-down'
+    if (plan.tabulators.some(t => page.down.includes(standsNow(t.tag, page.replaced))))
+      return 'tabulator-down'
   }
   return page.standing
 }

@@ -1,16 +1,29 @@
 'use client'
+import { keptAside, toMend } from './keptAside.ts'
+import { problemWords } from './problemWords.ts'
 import { dayTimeOf, type Session, timeWords } from './session.ts'
-import { problemWords, OFFICE as W } from './words.ts'
+import { loadAgain, useOffline } from './useOffline.ts'
+import { useWords } from './words/WordsContext.tsx'
+
+type Props = {
+  session: Session
+  go(screen: string): void
+  /** New notices that another screen has; they are read at the start. */
+  notices?: number
+}
 
 /**
  * What the office knows, on top of every screen: whether everything reached it and when it last heard this
  * device. Trouble of this device stands right under it, in words.
  */
-export function OfficeLine({ session, go }: { session: Session; go(screen: string): void }) {
+export function OfficeLine({ session, go, notices = 0 }: Props) {
+  const words = useWords()
+  const { office: W, offline: O, notices: N } = words
+  const offline = useOffline()
   const { link, box } = session
   const phone = link.plan?.officePhone ?? ''
   const last = link.lastHeard === null ? null : timeWords(link, link.lastHeard)
-  const open = box.refused + box.leftovers.length
+  const mend = toMend(box)
   return (
     <div className="pp-office">
       <p role="status" className={box.waiting > 0 || link.link !== 'up' ? 'pp-waiting' : undefined}>
@@ -26,20 +39,28 @@ export function OfficeLine({ session, go }: { session: Session; go(screen: strin
       {link.link === 'too-old' && (
         <p className="pp-note">
           {W.tooOld}{' '}
-          <button type="button" className="pp-link" onClick={() => location.reload()}>
+          <button type="button" className="pp-link" onClick={loadAgain}>
             {W.reload}
           </button>
         </p>
       )}
       {box.trouble?.what === 'gap' && <Trouble words={W.gap(box.trouble.wanted, box.trouble.holds, phone)} />}
       {box.trouble?.what === 'turned-away' && (
-        <Trouble words={W.turnedAway(box.trouble.problems.map(problemWords).join(' '))} />
+        <Trouble words={W.turnedAway(box.trouble.problems.map(p => problemWords(p, words)).join(' '))} />
       )}
       {(box.trouble?.what === 'storage' || link.keepTrouble) && <Trouble words={W.storage} />}
       {session.unsafe && <Trouble words={W.unsafe} />}
-      {open > 0 && (
+      {offline === 'ready' && !session.unsafe && <p className="pp-note">{O.ready}</p>}
+      {(offline === 'impossible' || offline === 'failed') && <p className="pp-note">{O.onlyOpen}</p>}
+      {box.reports.some(keptAside) && <Trouble words={words.problems.replaced} />}
+      {notices > 0 && (
+        <button type="button" className="pp-link" onClick={() => go('')}>
+          {N.waiting(notices)}
+        </button>
+      )}
+      {mend + box.leftovers.length > 0 && (
         <button type="button" className="pp-link pp-trouble" onClick={() => go('said')}>
-          {box.refused > 0 ? W.refused(box.refused) : W.leftovers(box.leftovers.length)}
+          {mend > 0 ? W.refused(mend) : W.leftovers(box.leftovers.length)}
         </button>
       )}
     </div>

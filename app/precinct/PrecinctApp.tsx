@@ -1,8 +1,7 @@
 'use client'
-import { useCallback, useEffect, useMemo, useState } from 'react'
+import { lazy, Suspense, useEffect, useMemo, useState } from 'react'
 import { enrol, type Identity } from '../live/deviceEnrol.ts'
-import { askToPersist, type Here, linkHere, openHere } from '../live/deviceHere.ts'
-import type { DeviceLink } from '../live/deviceLink.ts'
+import { askToPersist, type Here, openHere } from '../live/deviceHere.ts'
 import {
   changeEnrolments,
   type Enrolment,
@@ -14,9 +13,16 @@ import {
 } from '../live/enrolments.ts'
 import { FIRST_DATABASE } from '../live/outboxIdb.ts'
 import { Enrol } from './Enrol.tsx'
-import type { Line } from './lines.ts'
-import { Serving } from './Serving.tsx'
-import { HOME } from './words.ts'
+import { Moment } from './Moment.tsx'
+import { startOfflineHere } from './useOffline.ts'
+import { whenIdle } from './whenIdle.ts'
+import { WordsProvider } from './words/WordsContext.tsx'
+
+/** All that an enrolled tablet needs comes after the enrolment form. */
+const loadServed = () => import('./Served.tsx').then(({ Served }) => ({ default: Served }))
+const Served = lazy(loadServed)
+/** Asked for again where it is drawn, and told there if it failed. */
+const loadAhead = () => void loadServed().catch(() => undefined)
 
 /** Who this tablet is decides what is shown: nobody yet (enrol), or the page of its precincts. */
 export function PrecinctApp() {
@@ -24,15 +30,23 @@ export function PrecinctApp() {
   const [all, setAll] = useState<readonly Enrolment[]>([])
   const [shown, setShown] = useState<string | null>(null)
   const [unkept, setUnkept] = useState(false)
-  const [open, setOpen] = useState<Readonly<Record<string, { link: DeviceLink; unsafe: boolean }>>>({})
   const [openOnce] = useState(opener)
 
+  useEffect(() => {
+    startOfflineHere()
+    const letters = () => document.documentElement.setAttribute('data-letters', '')
+    // Stored on the device they cost nothing; else they would come before the script.
+    if (navigator.serviceWorker?.controller) letters()
+    else whenIdle(letters)
+  }, [])
   useEffect(() => {
     let gone = false
     void openOnce(FIRST_DATABASE).then(async here => {
       const known = await readEnrolments(here.keep).catch(() => [])
       const last = await here.keep.read<string>('shown').catch(() => undefined)
       if (gone) return
+      if (servedNow(known).length > 0) loadAhead()
+      else whenIdle(loadAhead)
       setAll(known)
       setShown(last ?? null)
       setFirst(here)
@@ -43,19 +57,12 @@ export function PrecinctApp() {
   }, [openOnce])
 
   const served = useMemo(() => servedNow(all), [all])
-  const lines = useMemo<Line[]>(
-    () =>
-      served.flatMap(enrolment => {
-        const opened = open[enrolment.identity.device]
-        return opened ? [{ enrolment, link: opened.link, unsafe: opened.unsafe || unkept }] : []
-      }),
-    [served, open, unkept],
-  )
-  const onLine = useCallback((device: string, line: { link: DeviceLink; unsafe: boolean } | null) => {
-    setOpen(({ [device]: _, ...others }) => (line ? { ...others, [device]: line } : others))
-  }, [])
-
-  if (!first) return <Moment />
+  if (!first)
+    return (
+      <WordsProvider keep={null}>
+        <Moment />
+      </WordsProvider>
+    )
 
   async function change(how: (all: readonly Enrolment[]) => Enrolment[]) {
     const next = await changeEnrolments(first!.keep, how).catch(() => {
@@ -77,40 +84,30 @@ export function PrecinctApp() {
 
   if (served.length === 0)
     return (
-      <div className="pp">
-        <Enrol
-          enrol={(code, label) => enrol(code, label)}
-          onEnrolled={identity => enrolled(identity, null)}
-        />
-      </div>
+      <WordsProvider keep={first.keep}>
+        <div className="pp">
+          <Enrol
+            enrol={(code, label) => enrol(code, label)}
+            onEnrolled={identity => enrolled(identity, null)}
+          />
+        </div>
+      </WordsProvider>
     )
   return (
-    <>
-      {served.map(enrolment => (
-        <Linked key={enrolment.identity.key} enrolment={enrolment} openOnce={openOnce} onLine={onLine} />
-      ))}
-      {lines.length === 0 ? (
-        <Moment />
-      ) : (
-        <Serving
-          lines={lines}
+    <WordsProvider keep={first.keep}>
+      <Suspense fallback={<Moment />}>
+        <Served
+          served={served}
+          unkept={unkept}
+          openOnce={openOnce}
           shown={shown}
           show={show}
-          enrol={enrol}
           onEnrolled={enrolled}
           takeOff={device => void change(now => takenOff(now, device))}
           confirmPlace={device => void change(now => placeConfirmed(now, device))}
         />
-      )}
-    </>
-  )
-}
-
-function Moment() {
-  return (
-    <main className="pp-page">
-      <p role="status">{HOME.loading}</p>
-    </main>
+      </Suspense>
+    </WordsProvider>
   )
 }
 
@@ -122,31 +119,4 @@ function opener(): (database: string) => Promise<Here> {
     opened.set(database, known)
     return known
   }
-}
-
-type LinkedProps = {
-  enrolment: Enrolment
-  openOnce(database: string): Promise<Here>
-  onLine(device: string, line: { link: DeviceLink; unsafe: boolean } | null): void
-}
-
-/** Holds the line of one enrolment for as long as this tablet serves its precinct, whether it is shown or not. */
-function Linked({ enrolment: { identity, database }, openOnce, onLine }: LinkedProps) {
-  // biome-ignore lint/correctness/useExhaustiveDependencies: one link for one device key, whatever object holds it
-  useEffect(() => {
-    let gone = false
-    let link: DeviceLink | null = null
-    void openOnce(database).then(here => {
-      if (gone) return
-      link = linkHere(here, identity)
-      onLine(identity.device, { link, unsafe: here.unsafe })
-      void link.start()
-    })
-    return () => {
-      gone = true
-      link?.stop()
-      onLine(identity.device, null)
-    }
-  }, [identity.key, openOnce, onLine])
-  return null
 }

@@ -3,16 +3,24 @@ import { type ReactNode, useEffect, useMemo, useState } from 'react'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import type { KeptReport } from '../live/outboxStore.ts'
 import { Conversation } from './asking/Conversation.tsx'
-import type { ToSay } from './asking/question.ts'
+import type { Around, ToSay } from './asking/question.ts'
+import { GuideButton } from './cards/GuideButton.tsx'
+import { guideScreen, isGuide, useBeneath } from './cards/guideAddress.ts'
+import { QuickReference } from './cards/QuickReference.tsx'
+import { Custody } from './closing/Custody.tsx'
+import { NO_DRAFT, Reconcile, type ReconcileDraft } from './closing/Reconcile.tsx'
 import { flowOf } from './flows/flows.ts'
 import { Home } from './Home.tsx'
 import { Lists } from './Lists.tsx'
+import { callsNow } from './notices/calls.ts'
+import { useChime } from './notices/useChime.ts'
+import { useNotices } from './notices/useNotices.ts'
 import { OfficeLine } from './OfficeLine.tsx'
 import { pageStateOf } from './pageState.ts'
 import { SaidToday } from './SaidToday.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
 import { useScreen } from './useScreen.ts'
-import { SEVERAL } from './wordsOfSeveral.ts'
+import { LanguageSwitch, useWords } from './words/WordsContext.tsx'
 
 const LISTS = ['steps/opening', 'steps/closing', 'seals', 'tapes', 'closing-tapes', 'equipment']
 /** A conversation goes back to the list it was chosen from. */
@@ -21,6 +29,8 @@ const LIST_OF: Record<string, string> = {
   tape: 'tapes',
   'closing-tape': 'closing-tapes',
   equipment: 'equipment',
+  'seal-off': 'custody',
+  'seal-on': 'custody',
 }
 
 type Mending = { report: KeptReport; screen: string; said: boolean }
@@ -30,13 +40,29 @@ type Props = { session: Session; plan: DevicePlan; top?: ReactNode }
 
 /** The enrolled page: what the office knows on top, and for which precinct; one screen below. */
 export function Reporting({ session, plan, top }: Props) {
-  const [screen, go] = useScreen()
+  const words = useWords()
+  const [shown, go] = useScreen()
+  const inGuide = isGuide(shown)
+  const screen = useBeneath(shown)
   const [mending, setMending] = useState<Mending | null>(null)
+  const [draft, setDraft] = useState<ReconcileDraft>(NO_DRAFT)
   const { link, box } = session
   const page = useMemo(
     () => pageStateOf(plan, link.planAt, box.reports, link.lastHeard !== null),
     [plan, link.planAt, box.reports, link.lastHeard],
   )
+  const now = dayNowOf(session) ?? session.wall
+  const dayOf = (at: string) => dayTimeOf(link, at)
+  const notices = useNotices(plan, page)
+  const chime = useChime(plan.page.sound, callsNow(plan, page, notices.all, { now, dayOf }))
+  const around: Around = {
+    plan,
+    page,
+    words,
+    now,
+    time: at => timeWords(link, at),
+    timeOf: at => timeWords(link, dayOf(at)),
+  }
   const [room, name = '', what] = screen.split('/')
   const about = what === undefined ? undefined : decode(what)
   const flow = useMemo(() => (room === 'flow' ? flowOf(name, about) : null), [room, name, about])
@@ -47,8 +73,13 @@ export function Reporting({ session, plan, top }: Props) {
   }, [screen])
 
   const leave = () => {
-    const phase = plan.steps.find(s => s.code === about)?.phase ?? 'opening'
-    const back = mending ? 'said' : name === 'step' ? `steps/${phase}` : (LIST_OF[name] ?? '')
+    const phase =
+      plan.steps.find(s => s.code === about)?.phase ?? (about === 'closing' ? 'closing' : 'opening')
+    const back = mending
+      ? 'said'
+      : name === 'step' || name.startsWith('trouble')
+        ? `steps/${phase}`
+        : (LIST_OF[name] ?? '')
     setMending(null)
     go(back)
   }
@@ -68,44 +99,69 @@ export function Reporting({ session, plan, top }: Props) {
     <div className="pp">
       {top}
       <header>
-        {(top || screen !== '') && (
-          <p className="pp-for">
-            <span className="pp-soft">{SEVERAL.speaksFor}</span> <strong>{plan.precinct.name}</strong>
-          </p>
-        )}
-        <OfficeLine session={session} go={move} />
-      </header>
-      {flow ? (
-        <Conversation
-          key={screen}
-          flow={flow}
-          around={{
-            plan,
-            page,
-            now: dayNowOf(session) ?? session.wall,
-            time: at => timeWords(link, at),
-            timeOf: at => timeWords(link, dayTimeOf(link, at)),
-          }}
-          say={say}
-          leave={leave}
-          go={move}
-          allHeard={box.waiting === 0}
-        />
-      ) : screen === 'said' ? (
-        <SaidToday
+        <div className="pp-top">
+          {(top || shown !== '') && (
+            <p className="pp-for">
+              <span className="pp-soft">{words.several.speaksFor}</span> <strong>{plan.precinct.name}</strong>
+            </p>
+          )}
+          <GuideButton open={inGuide} toggle={() => go(inGuide ? screen : guideScreen())} />
+          <LanguageSwitch />
+        </div>
+        <OfficeLine
           session={session}
-          plan={plan}
-          leave={() => go('')}
-          mend={(report, to) => {
-            go(to)
-            setMending({ report, screen: to, said: false })
-          }}
+          go={move}
+          notices={screen === '' && !inGuide ? 0 : notices.all.filter(n => n.fresh).length}
         />
-      ) : LISTS.includes(screen) ? (
-        <Lists which={screen} plan={plan} page={page} go={go} leave={() => go('')} />
-      ) : (
-        <Home session={session} plan={plan} page={page} go={go} />
-      )}
+      </header>
+      {inGuide && <QuickReference screen={shown} plan={plan} go={go} close={() => go(screen)} />}
+      <div hidden={inGuide}>
+        {flow ? (
+          <Conversation
+            key={screen}
+            flow={flow}
+            around={around}
+            say={say}
+            leave={leave}
+            go={move}
+            allHeard={box.waiting === 0}
+          />
+        ) : screen === 'said' ? (
+          <SaidToday
+            session={session}
+            plan={plan}
+            leave={() => go('')}
+            mend={(report, to) => {
+              go(to)
+              setMending({ report, screen: to, said: false })
+            }}
+          />
+        ) : screen === 'reconcile' ? (
+          <Reconcile
+            around={around}
+            draft={draft}
+            setDraft={setDraft}
+            say={say}
+            leave={leave}
+            go={move}
+            allHeard={box.waiting === 0}
+          />
+        ) : screen === 'custody' ? (
+          <Custody plan={plan} page={page} time={around.time} dayOf={dayOf} go={go} leave={() => go('')} />
+        ) : LISTS.includes(screen) ? (
+          <Lists
+            which={screen}
+            plan={plan}
+            page={page}
+            reports={box.reports}
+            timeOf={at => timeWords(link, dayTimeOf(link, at))}
+            go={go}
+            leave={() => go('')}
+          />
+        ) : (
+          <Home session={session} plan={plan} page={page} notices={notices} chime={chime} go={go} />
+        )}
+      </div>
     </div>
   )
 }

@@ -10,7 +10,7 @@ import { Reporting } from './Reporting.tsx'
 import { Switcher } from './Switcher.tsx'
 import type { Session } from './session.ts'
 import { useScreen } from './useScreen.ts'
-import { HOME } from './words.ts'
+import { LanguageSwitch, TitlesProvider, useWords } from './words/WordsContext.tsx'
 
 type Props = {
   /** At least one. All are linked, whichever is shown. */
@@ -26,12 +26,24 @@ type Props = {
 }
 
 /** The page of an enrolled tablet: one precinct at a time is shown and spoken for, and the others go on beside it. */
-export function Serving({ lines, shown, show, enrol, onEnrolled, takeOff, confirmPlace }: Props) {
+export function Serving(props: Props) {
+  const { lines, shown } = props
   useLines(lines)
+  const line = lines.find(l => deviceOf(l) === shown) ?? lines[0]!
+  return (
+    <TitlesProvider titles={line.link.state().plan?.titles}>
+      <OnePrecinct {...props} line={line} />
+    </TitlesProvider>
+  )
+}
+
+type OneProps = Omit<Props, 'shown'> & { line: Line }
+
+function OnePrecinct({ lines, line, show, enrol, onEnrolled, takeOff, confirmPlace }: OneProps) {
+  const words = useWords()
   const wall = useWall()
   const [screen, go] = useScreen()
   const [codeCame, setCodeCame] = useState(() => codeOfAddress() !== '')
-  const line = lines.find(l => deviceOf(l) === shown) ?? lines[0]!
   const device = deviceOf(line)
   const several = lines.length > 1
 
@@ -111,7 +123,8 @@ export function Serving({ lines, shown, show, enrol, onEnrolled, takeOff, confir
           <OfficeLine session={session} go={() => undefined} />
         </header>
         <main className="pp-page">
-          <p role="status">{HOME.waitingForPlan}</p>
+          <LanguageSwitch />
+          <p role="status">{words.home.waitingForPlan}</p>
         </main>
       </div>
     )

@@ -1,17 +1,19 @@
 'use client'
 import { amissWith, deviceOf, type Line, nameOf } from './lines.ts'
-import { SEVERAL as W } from './wordsOfSeveral.ts'
+import { useWords } from './words/WordsContext.tsx'
 
 type Props = { lines: readonly Line[]; shown: Line; show(device: string): void }
 
 /** The precincts of this tablet, each with what waits; then, in words, what is amiss with one that is not shown. */
 export function Switcher({ lines, shown, show }: Props) {
+  const words = useWords()
+  const { several: W } = words
   const troubled = lines.flatMap(line => {
-    const amiss = amissWith(line, lines)
+    const amiss = amissWith(line, lines, words)
     if (line === shown || amiss.length === 0) return []
     const { waiting } = line.link.outbox.state()
     const what = waiting > 0 ? [W.waiting(waiting), ...amiss] : amiss
-    return [{ device: deviceOf(line), words: W.trouble(nameOf(line), what) }]
+    return [{ device: deviceOf(line), said: W.trouble(nameOf(line), what) }]
   })
   return (
     <div className="pp-several">
@@ -20,15 +22,15 @@ export function Switcher({ lines, shown, show }: Props) {
           <Choice
             key={deviceOf(line)}
             line={line}
-            amiss={amissWith(line, lines).length > 0}
+            amiss={amissWith(line, lines, words).length > 0}
             current={line === shown}
             show={show}
           />
         ))}
       </nav>
       <ul aria-live="polite">
-        {troubled.map(({ device, words }) => (
-          <li key={device}>{words}</li>
+        {troubled.map(({ device, said }) => (
+          <li key={device}>{said}</li>
         ))}
       </ul>
     </div>
@@ -38,6 +40,7 @@ export function Switcher({ lines, shown, show }: Props) {
 type ChoiceProps = { line: Line; amiss: boolean; current: boolean; show(device: string): void }
 
 function Choice({ line, amiss, current, show }: ChoiceProps) {
+  const { several: W } = useWords()
   const { waiting } = line.link.outbox.state()
   return (
     <button

@@ -3,7 +3,8 @@ import { useEffect, useReducer } from 'react'
 import type { Beside } from '../live/deviceEnrol.ts'
 import type { DeviceLink } from '../live/deviceLink.ts'
 import type { Enrolment } from '../live/enrolments.ts'
-import { SEVERAL as W } from './wordsOfSeveral.ts'
+import { toMend } from './keptAside.ts'
+import type { Words } from './words/catalogue.ts'
 
 /** One precinct that this tablet serves, with its own line to the office. */
 export type Line = {
@@ -51,7 +52,7 @@ export function asksPlace(line: Line, lines: readonly Line[]): boolean {
 }
 
 /** What is amiss with a precinct, in a few words each; empty: nothing that a worker must know. */
-export function amissWith(line: Line, lines: readonly Line[]): string[] {
+export function amissWith(line: Line, lines: readonly Line[], { several: W }: Words): string[] {
   const link = line.link.state()
   const box = line.link.outbox.state()
   const amiss: string[] = []
@@ -59,7 +60,8 @@ export function amissWith(line: Line, lines: readonly Line[]): string[] {
   if (link.link === 'down') amiss.push(W.linkLost)
   if (link.link === 'too-old') amiss.push(W.tooOld)
   if (asksPlace(line, lines)) amiss.push(W.placeAsked)
-  if (box.refused > 0) amiss.push(W.refused(box.refused))
+  const mend = toMend(box)
+  if (mend > 0) amiss.push(W.refused(mend))
   if (box.leftovers.length > 0) amiss.push(W.leftovers(box.leftovers.length))
   if (box.trouble?.what === 'storage' || link.keepTrouble) amiss.push(W.cannotSave)
   else if (box.trouble) amiss.push(W.stuck)

@@ -1,5 +1,6 @@
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import { type PageState, standsNow } from './pageState.ts'
+import type { Words } from './words/catalogue.ts'
 
 /** What a machine is called here; its tag where the plan gives no label. */
 export function labelOf(plan: DevicePlan, tag: string): string {
@@ -8,17 +9,31 @@ export function labelOf(plan: DevicePlan, tag: string): string {
 }
 
 /** A container's code as people read it: `tabulator-door-2` is "tabulator door 2". */
-export function containerWords(container: string): string {
-  return container.replaceAll(/[-_]/g, ' ')
+export function containerWords(container: string, { containers }: Words): string {
+  const [, code = container, number] = /^(.+?)(?:-(\d+))?$/.exec(container) ?? []
+  if (!Object.hasOwn(containers, code)) return container.replaceAll(/[-_]/g, ' ')
+  const name = containers[code as keyof typeof containers]
+  return number === undefined ? name : `${name} ${number}`
+}
+
+/** A kind of machine as people read it. */
+export function kindWords(kind: string, { machines: { kinds } }: Words): string {
+  return Object.hasOwn(kinds, kind) ? kinds[kind as keyof typeof kinds] : kind
+}
+
+/** A role of the team by the name that is sent, as people read it. */
+export function roleWords(role: string, { roles }: Words): string {
+  return Object.hasOwn(roles, role) ? roles[role as keyof typeof roles] : role
 }
 
 /** The tabulators that stand here now; one that took another's place keeps its label and has its own tag. */
 export function tabulatorsNow(
   plan: DevicePlan,
   page: Pick<PageState, 'replaced'>,
+  { machines }: Words,
 ): Array<{ tag: string; label: string }> {
   return plan.tabulators.map(t => {
     const tag = standsNow(t.tag, page.replaced)
-    return { tag, label: tag === t.tag ? t.label || tag : `${t.label || t.tag}, now ${tag}` }
+    return { tag, label: tag === t.tag ? t.label || tag : machines.nowTag(t.label || t.tag, tag) }
   })
 }

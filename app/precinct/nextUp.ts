@@ -1,170 +1,105 @@
-import { fromRfc3339, type Instant, MINUTE } from '../../server/domain/time.ts'
+import { fromRfc3339, MINUTE } from '../../server/domain/time.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
-import { labelOf, tabulatorsNow } from './names.ts'
+import { type Action, actions, type Key } from './actions.ts'
+import { unsealedAtClose } from './flows/departing.ts'
+import { tabulatorsNow } from './names.ts'
 import type { PageState } from './pageState.ts'
+import { countDue, type Times } from './reminders.ts'
+import { slotNow } from './slotNow.ts'
 import { stepList } from './steps.ts'
-import { ACTIONS as A } from './words.ts'
-
-export type Action = { screen: string; title: string; note?: string; now?: boolean }
+import type { Words } from './words/catalogue.ts'
 
 /** Opening and closing are offered among what is next this long before their hour. */
 const SOON = 15 * MINUTE
-
-type Times = {
-  now: Instant
-  time(at: Instant): string
-  /** Day time of a moment by this device's clock (RFC 3339). */
-  dayOf(at: string): Instant
-}
 
 /**
  * What a precinct most likely tells next, most pressing first, and everything else it can tell. Nothing is
  * ever kept from a worker: what isn't next is in the second list.
  */
-export function nextUp(plan: DevicePlan, page: PageState, times: Times): { next: Action[]; more: Action[] } {
-  const all = actions(plan, page, times)
-  const wanted = nextKeys(plan, page, times.now)
+export function nextUp(
+  plan: DevicePlan,
+  page: PageState,
+  times: Times,
+  words: Words,
+): { next: Action[]; more: Action[] } {
+  const all = actions(plan, page, times, words)
+  const wanted = [...new Set(nextKeys(plan, page, times, words))]
   const next = wanted.map(key => all[key])
   const more = (Object.keys(all) as Key[]).filter(key => !wanted.includes(key)).map(key => all[key])
   return { next, more }
 }
 
-type Key = keyof typeof A
-
-function nextKeys(plan: DevicePlan, page: PageState, now: Instant): Key[] {
-  const tabulators = tabulatorsNow(plan, page)
-  const opening = stepList(plan, page, 'opening')
-  const tapesDone = tabulators.every(t => page.tapes[t.tag] === 'verified')
-  const tabulatorDown = tabulators.some(t => page.down.includes(t.tag))
-  const slot: Key[] = page.slotOpen
-    ? ['slotLock']
-    : tabulatorDown
-      ? ['slotOpen']
-      : (page.inSlot ?? 0) > 0
-        ? ['slotFed']
-        : []
-  if (page.polls === 'not-open') {
-    const open = now >= fromRfc3339(plan.opensAt) - SOON || opening.doable.length + opening.later.length === 0
-    return [
-      ...(now >= fromRfc3339(plan.opensAt) ? (['open'] as const) : []),
-      ...(page.teamHere || page.stepsDone.has('team') ? [] : (['team'] as const)),
-      ...(opening.doable.length + opening.later.length > 0 ? (['steps'] as const) : []),
-      ...(plan.containers.every(c => page.seals.has(c)) ? [] : (['seals'] as const)),
-      ...(tapesDone ? [] : (['tapes'] as const)),
-      ...(open && now < fromRfc3339(plan.opensAt) ? (['open'] as const) : []),
-      'help',
-    ]
-  }
+function nextKeys(plan: DevicePlan, page: PageState, times: Times, words: Words): Key[] {
+  if (page.departed || page.received) return ['incident', 'help']
+  if (page.polls === 'not-open') return beforeOpening(plan, page, times, words)
+  const slot = slotKeys(plan, page)
   if (page.polls === 'suspended') return ['resume', ...slot, 'incident', 'help']
-  if (page.polls === 'open') {
-    const closing = now >= fromRfc3339(plan.closesAt) - SOON
-    return [
-      ...(closing ? (['close'] as const) : []),
-      ...slot,
-      'counts',
-      'line',
-      'equipment',
-      'incident',
-      'help',
-    ]
-  }
-  if (page.departed) return ['incident', 'help']
-  const steps = stepList(plan, page, 'closing')
+  if (page.polls === 'open') return whileOpen(plan, page, times, slot)
+  return afterClosing(plan, page, slot, words)
+}
+
+function beforeOpening(plan: DevicePlan, page: PageState, { now }: Times, words: Words): Key[] {
+  const opensAt = fromRfc3339(plan.opensAt)
+  const { doable, later } = stepList(plan, page, 'opening')
+  const undone = doable.length + later.length > 0
+  const tapesDone = tabulatorsNow(plan, page, words).every(t => page.tapes[t.tag] === 'verified')
+  const here = page.teamHere !== null || page.stepsDone.has('team')
+  const soon = now >= opensAt - SOON || !undone
+  return [
+    ...(now >= opensAt ? (['open'] as const) : []),
+    ...(here ? [] : (['team', 'locked'] as const)),
+    ...(undone ? (['steps'] as const) : []),
+    ...(plan.containers.every(c => page.seals.has(c)) ? [] : (['seals'] as const)),
+    ...(tapesDone ? [] : (['tapes'] as const)),
+    ...(soon && now < opensAt ? (['open'] as const) : []),
+    'help',
+  ]
+}
+
+/** Closing at its hour first; then what keeps voters from voting or ballots from being safe; then the count that is due. */
+function whileOpen(plan: DevicePlan, page: PageState, times: Times, slot: Key[]): Key[] {
+  const closing = times.now >= fromRfc3339(plan.closesAt) - SOON
+  const pressing = slot[0] === 'slotOpen' || slot[0] === 'slotLock' ? slot : []
+  const waits = slot.filter(key => !pressing.includes(key))
+  const machine: Key[] = page.down.length > 0 ? ['equipment'] : []
+  return [
+    ...(closing ? (['close'] as const) : []),
+    ...pressing,
+    ...(countDue(plan, page, times) === null ? [...waits, ...machine] : []),
+    'counts',
+    ...waits,
+    'line',
+    'equipment',
+    'incident',
+    'help',
+  ]
+}
+
+/** Ballots of the slot are fed before the tape ends the count; what is reconciled stands on the tapes. */
+function afterClosing(plan: DevicePlan, page: PageState, slot: Key[], words: Words): Key[] {
+  const { doable, later } = stepList(plan, page, 'closing')
+  const signed = tabulatorsNow(plan, page, words).every(t => page.closingTapes.has(t.tag))
+  const unsealed = unsealedAtClose(plan, page).length > 0 || page.sealTrouble.length > 0
   return [
     ...(page.lastVoter || page.stepsDone.has('last-voter') ? [] : (['lastVoter'] as const)),
-    ...(steps.doable.length + steps.later.length > 0 ? (['closingSteps'] as const) : []),
-    ...((page.inSlot ?? 0) > 0 ? (['slotFed'] as const) : []),
-    ...(tabulators.every(t => page.closingTapes.has(t.tag)) ? [] : (['closingTape'] as const)),
+    ...slot,
+    ...(doable.length + later.length > 0 ? (['closingSteps'] as const) : []),
+    ...(signed ? [] : (['closingTape'] as const)),
     ...(page.reconciled ? [] : (['reconcile'] as const)),
+    ...(unsealed ? (['custody'] as const) : []),
     'depart',
     'help',
   ]
 }
 
-function actions(plan: DevicePlan, page: PageState, { now, time, dayOf }: Times): Record<Key, Action> {
-  const tabulators = tabulatorsNow(plan, page)
-  const opening = stepList(plan, page, 'opening')
-  const closing = stepList(plan, page, 'closing')
-  const opened = fromRfc3339(plan.opensAt)
-  const here = page.countedAt === null ? 0 : dayOf(page.countedAt)
-  // Counted by another tablet, or told by telephone: the office has it, so it isn't due here.
-  const there = plan.has.countedAt === null ? 0 : fromRfc3339(plan.has.countedAt)
-  const counted = Math.max(here, there) || null
-  const dueAt = (counted ?? opened) + plan.countEveryMinutes * MINUTE
-  const due = page.polls === 'open' && now > dueAt
-  const line = page.counts.inLine
-  const verified = tabulators.filter(t => page.tapes[t.tag] === 'verified').length
-  const signed = tabulators.filter(t => page.closingTapes.has(t.tag)).length
-  const of = (list: typeof opening) => list.done.length + list.doable.length + list.later.length
-  return {
-    open: {
-      screen: 'flow/open',
-      title: A.open.title,
-      note: A.open.note(time(opened)),
-      now: now >= opened && page.polls === 'not-open',
-    },
-    team: { screen: 'flow/team', title: A.team.title, note: A.team.note },
-    steps: {
-      screen: 'steps/opening',
-      title: A.steps.title,
-      note: A.steps.note(opening.done.length, of(opening)),
-    },
-    seals: {
-      screen: 'seals',
-      title: A.seals.title,
-      note: A.seals.note(plan.containers.filter(c => page.seals.has(c)).length, plan.containers.length),
-    },
-    tapes: { screen: 'tapes', title: A.tapes.title, note: A.tapes.note(verified, tabulators.length) },
-    counts: {
-      screen: 'flow/counts',
-      title: A.counts.title,
-      note: due
-        ? A.counts.due(time(dueAt))
-        : counted === null
-          ? A.counts.never
-          : A.counts.last(time(counted)),
-      now: due,
-    },
-    line: {
-      screen: 'flow/line',
-      title: A.line.title,
-      note: line?.at ? A.line.last(line.is, time(dayOf(line.at))) : A.line.note,
-    },
-    equipment: {
-      screen: 'equipment',
-      title: A.equipment.title,
-      note:
-        page.down.length > 0
-          ? A.equipment.down(page.down.map(t => labelOf(plan, t)).join(', '))
-          : A.equipment.note,
-    },
-    slotOpen: { screen: 'flow/slot-opened', title: A.slotOpen.title, note: A.slotOpen.note },
-    slotLock: { screen: 'flow/slot-locked', title: A.slotLock.title, note: A.slotLock.note },
-    slotFed: { screen: 'flow/slot-fed', title: A.slotFed.title, note: A.slotFed.note(page.inSlot) },
-    box: { screen: 'flow/box', title: A.box.title, note: A.box.note },
-    supplies: { screen: 'flow/supplies', title: A.supplies.title, note: A.supplies.note },
-    incident: { screen: 'flow/incident', title: A.incident.title, note: A.incident.note },
-    help: { screen: 'flow/help', title: A.help.title, note: A.help.note },
-    suspend: { screen: 'flow/suspend', title: A.suspend.title, note: A.suspend.note },
-    resume: { screen: 'flow/resume', title: A.resume.title, note: A.resume.note },
-    close: {
-      screen: 'flow/close',
-      title: A.close.title,
-      note: A.close.note(time(fromRfc3339(plan.closesAt))),
-      now: page.polls === 'open' && now >= fromRfc3339(plan.closesAt),
-    },
-    lastVoter: { screen: 'flow/last-voter', title: A.lastVoter.title, note: A.lastVoter.note },
-    closingSteps: {
-      screen: 'steps/closing',
-      title: A.closingSteps.title,
-      note: A.closingSteps.note(closing.done.length, of(closing)),
-    },
-    closingTape: {
-      screen: 'closing-tapes',
-      title: A.closingTape.title,
-      note: A.closingTape.note(signed, tabulators.length),
-    },
-    reconcile: { screen: 'flow/reconcile', title: A.reconcile.title, note: A.reconcile.note },
-    depart: { screen: 'flow/depart', title: A.depart.title, note: A.depart.note },
-  }
+const SLOT_KEYS = {
+  open: ['slotOpen'],
+  'keep-open': ['equipment', 'slotLock'],
+  lock: ['slotLock'],
+  feed: ['slotFed'],
+} as const
+
+function slotKeys(plan: DevicePlan, page: PageState): Key[] {
+  const does = slotNow(plan, page)?.does
+  return does ? [...SLOT_KEYS[does]] : []
 }

@@ -3,39 +3,48 @@ import type { CountName } from '../../server/domain/log/fields.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import { downNow, foldSaid, type Said, type SaidValue, saidAtAll, saidSince } from '../live/deviceSaid.ts'
 import type { KeptReport } from '../live/outboxStore.ts'
+import { chainHere, type SealWorkHere } from './custodyHere.ts'
 import { type PlanStep, stepsOf } from './planSteps.ts'
 
 /**
  * How the precinct stands as this page knows it: what the office has (`plan.has`), changed by what this device
- * said since. Values that the office doesn't send back (the team, the line, public counts) are those that this
- * device said last.
+ * said since, so that another tablet goes on where the one before it stopped.
  */
 export type PageState = {
   polls: 'not-open' | 'open' | 'suspended' | 'closed'
   /** By the same table as on the board (server/domain/day/standing.ts). */
   standing: Standing
-  /** Tag of a machine → tag of the one that stands in its place, as this device said it. */
+  /** Tag of a machine → tag of the one that stands in its place. */
   replaced: Readonly<Record<string, string>>
   teamHere: { present: number; missing: number } | null
   stepsDone: ReadonlySet<string>
   /** By tabulator tag. */
   tapes: Readonly<Record<string, 'verified' | 'rejected'>>
-  /** Containers whose seal was recorded, and those of them that this device found broken or missing. */
+  /** Containers whose seal was recorded, and those whose seal is wrong now: different, broken or missing. */
   seals: ReadonlySet<string>
   sealTrouble: readonly string[]
+  /** All that was done with seals, the office's first. */
+  sealWork: readonly SealWorkHere[]
   slotOpen: boolean
   /** Ballots that should be in the slot; null: never used or not known. */
   inSlot: number | null
   down: readonly string[]
   counts: Readonly<Partial<Record<CountName, LastValue>>>
   publicCount: Readonly<Record<string, LastValue>>
-  /** RFC 3339, device clock; null: not said by this device. */
+  /** RFC 3339, device clock; null: not said by this device. `slotAt`: the slot was spoken of. */
   countedAt: string | null
+  slotAt: string | null
   lineAt: string | null
   lastVoter: boolean
   closingTapes: ReadonlySet<string>
   reconciled: boolean
+  placeMoved: boolean
   departed: boolean
+  /** What left, as this device said it; null where the office has it from somebody else. */
+  left: Said['departed']
+  /** Positions of the notices that this device said were read. */
+  noticesRead: ReadonlySet<number>
+  received: boolean
 }
 
 /** `at` is null where the office has the value from somebody else. */
@@ -61,50 +70,80 @@ export function pageStateOf(
   const seals = new Set([...has.seals, ...Object.keys(since.seals)])
   const polls = since.polls?.is ?? has.polls
   const departed = has.departed || since.departed !== null
-  const tabulators = plan.tabulators.map(t => standsNow(t.tag, own.replaced))
+  const replaced = { ...has.replaced, ...since.replaced }
+  const teamHere = teamNow(plan, since)
+  const closingTapes = new Set([...has.closingTapes, ...Object.keys(since.closingTapes)])
+  const tabulators = plan.tabulators.map(t => standsNow(t.tag, replaced))
   const stepsDone = new Set([...has.steps, ...Object.keys(since.steps)])
   for (const step of plan.steps) {
-    if (step.completedBy === 'team' && own.team) stepsDone.add(step.code)
+    if (step.completedBy === 'team' && teamHere) stepsDone.add(step.code)
     if (step.completedBy === 'seals' && all(plan.containers, c => seals.has(c))) stepsDone.add(step.code)
     if (step.completedBy === 'tape' && step.phase === 'opening') {
       if (tabulators.some(t => tapes[t] === 'rejected')) stepsDone.delete(step.code)
       else if (all(tabulators, t => tapes[t] === 'verified')) stepsDone.add(step.code)
     }
-    if (
-      step.completedBy === 'tape' &&
-      step.phase === 'closing' &&
-      all(tabulators, t => own.closingTapes[t] !== undefined)
-    )
+    if (step.completedBy === 'tape' && step.phase === 'closing' && all(tabulators, t => closingTapes.has(t)))
       stepsDone.add(step.code)
   }
+  const sealWork = sealWorkNow(plan, since)
   return {
     polls,
     standing: standingNow(plan, polls, departed, stepsDone, heard || reports.length > 0),
-    replaced: own.replaced,
-    teamHere: own.team && {
-      present: own.team.is.present,
-      missing: own.team.is.missing.reduce((sum, m) => sum + m.howMany, 0),
-    },
+    replaced,
+    teamHere,
     stepsDone,
     tapes,
     seals,
-    sealTrouble: Object.keys(own.seals).filter(c => own.seals[c]!.is.state !== 'intact'),
+    sealTrouble: sealTroubleNow(plan, sealWork, since),
+    sealWork,
     slotOpen: since.slot ? since.slot.is === 'open' : has.slotOpen,
     inSlot: inSlotNow(has.inSlot, since),
     down: downNow(has.down, since),
     counts: {
       ...mapValues(own.counts as Record<string, SaidValue<number>>, v => ({ is: v.is, at: v.at })),
-      ...officeCount('checkedIn', has.checkedIn, own, since),
-      ...officeCount('ballotsLeft', has.ballotsLeft, own, since),
+      ...officeCounts(has, own, since),
     },
-    publicCount: mapValues(own.publicCount, v => ({ is: v.is, at: v.at })),
+    publicCount: {
+      ...mapValues(own.publicCount, v => ({ is: v.is, at: v.at })),
+      ...officeWhere(has.publicCount, own.publicCount, since.publicCount),
+    },
     countedAt: own.countedAt,
+    slotAt: own.slotAt,
     lineAt: own.lineAt,
     lastVoter: own.lastVoter !== null,
-    closingTapes: new Set(Object.keys(own.closingTapes)),
-    reconciled: own.reconciled !== null,
+    closingTapes,
+    reconciled: has.reconciled || since.reconciled !== null,
+    placeMoved: has.placeMoved || since.placeMoved !== null,
     departed,
+    left: own.departed,
+    noticesRead: new Set(own.noticesRead),
+    received: received(plan),
   }
+}
+
+const received = ({ has }: DevicePlan) => has.received || has.standing === 'received'
+
+function teamNow({ has }: DevicePlan, since: Said): PageState['teamHere'] {
+  const team = since.team?.is
+  return team
+    ? { present: team.present, missing: team.missing.reduce((sum, m) => sum + m.howMany, 0) }
+    : has.team
+}
+
+function sealWorkNow({ has }: DevicePlan, since: Said): SealWorkHere[] {
+  return [
+    ...has.sealWork.map(one => ({ ...one, here: false })),
+    ...since.sealWork.map(one => ({ ...one, here: true })),
+  ]
+}
+
+/** The office's word stands until this device works on the container again. */
+function sealTroubleNow(plan: DevicePlan, work: readonly SealWorkHere[], since: Said): string[] {
+  const touched = new Set(since.sealWork.map(one => one.container))
+  return [
+    ...plan.has.sealsWrong.filter(container => !touched.has(container)),
+    ...[...touched].filter(container => chainHere(plan, work, container).wrong !== null),
+  ]
 }
 
 function standingNow(
@@ -114,7 +153,7 @@ function standingNow(
   done: ReadonlySet<string>,
   heard: boolean,
 ): Standing {
-  if (plan.has.standing === 'received') return 'received'
+  if (received(plan)) return 'received'
   if (departed) return 'returning'
   const allDone = (phase: PlanStep['phase']) => stepsOf(plan, phase).every(s => done.has(s.code))
   if (polls === 'closed') return allDone('closing') ? 'closed' : 'closing'
@@ -134,15 +173,31 @@ export function standsNow(tag: string, replaced: Readonly<Record<string, string>
   return now
 }
 
+const OFFICE_COUNTS = [
+  'checkedIn',
+  'ballotsLeft',
+  'spoiled',
+  'provisional',
+  'curbside',
+  'inLine',
+] as const satisfies readonly CountName[]
+
+function officeCounts(has: DevicePlan['has'], own: Said, since: Said): Record<string, LastValue> {
+  const known = OFFICE_COUNTS.flatMap(name => {
+    const is = has[name]
+    return is === null ? [] : [[name, is] as const]
+  })
+  return officeWhere(Object.fromEntries(known), own.counts, since.counts)
+}
+
 /** Where the office's figure isn't the one this device said, the office's is the newer news, unless more was said since. */
-function officeCount(
-  name: CountName,
-  has: number | null,
-  own: Said,
-  since: Said,
-): Partial<Record<CountName, LastValue>> {
-  if (has === null || since.counts[name] || own.counts[name]?.is === has) return {}
-  return { [name]: { is: has, at: null } }
+function officeWhere(
+  has: Readonly<Record<string, number>>,
+  own: Readonly<Partial<Record<string, SaidValue<number>>>>,
+  since: Readonly<Partial<Record<string, SaidValue<number>>>>,
+): Record<string, LastValue> {
+  const newer = Object.entries(has).filter(([name, is]) => !since[name] && own[name]?.is !== is)
+  return Object.fromEntries(newer.map(([name, is]) => [name, { is, at: null }]))
 }
 
 /** The office's figure is what remains; what was said since either counts it anew or takes ballots out. */

@@ -1,4 +1,6 @@
 import type { DevicePlan } from '../../server/protocol/device.ts'
+import type { twoBody } from './asking/question.ts'
+import type { Words } from './words/catalogue.ts'
 
 export type PlanStep = DevicePlan['steps'][number]
 
@@ -13,6 +15,11 @@ function applies(step: PlanStep, plan: DevicePlan): boolean {
   return true
 }
 
+/** A step's title in the page's language, where the plan has it. */
+export function stepTitle(step: PlanStep, { language }: Words): string {
+  return (language.tag === 'es' && step.titleEs) || step.title
+}
+
 /**
  * The screen on which a step is said. Some follow from another report; and a plan that calls a step
  * `last-voter` or `reconcile` means those reports, which then say the step as well.
@@ -25,13 +32,14 @@ export function screenOfStep(step: PlanStep): string {
   return SAID_WITH[step.code] ?? said
 }
 
-const SAID_WITH: Record<string, string> = { 'last-voter': 'flow/last-voter', reconcile: 'flow/reconcile' }
+const SAID_WITH: Record<string, string> = { 'last-voter': 'flow/last-voter', reconcile: 'reconcile' }
 
 /** The report of a step that is said together with another one; empty where the plan has no such step. */
-export function alsoStep(plan: DevicePlan, code: 'last-voter' | 'reconcile', byTwo?: boolean) {
+export function alsoStep(
+  plan: DevicePlan,
+  code: 'last-voter' | 'reconcile',
+  two: ReturnType<typeof twoBody> | null = null,
+) {
   const step = plan.steps.find(s => s.code === code && s.completedBy === 'step')
-  if (!step) return []
-  return [
-    { kind: 'StepCompleted' as const, body: byTwo === undefined ? { step: code } : { step: code, byTwo } },
-  ]
+  return step ? [{ kind: 'StepCompleted' as const, body: { step: code, ...two } }] : []
 }

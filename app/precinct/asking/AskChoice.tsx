@@ -1,8 +1,8 @@
 'use client'
 import { useId, useState } from 'react'
-import { ASKING as W } from '../words.ts'
+import { useWords } from '../words/WordsContext.tsx'
 import { type Asked, ProblemLine } from './asked.tsx'
-import type { ManyQuestion, OneQuestion, Question } from './question.ts'
+import type { ManyQuestion, OneQuestion } from './question.ts'
 
 export function AskOne({ question, error, busy, onChoice }: Asked<OneQuestion>) {
   return (
@@ -28,8 +28,9 @@ export function AskOne({ question, error, busy, onChoice }: Asked<OneQuestion>) 
 }
 
 export function AskMany({ question, error, busy, onAnswer }: Asked<ManyQuestion>) {
+  const { asking: W } = useWords()
   const [ticked, setTicked] = useState<readonly string[]>(question.preset ?? [])
-  const [problem, setProblem] = useState<string | null>(null)
+  const [amiss, setAmiss] = useState(false)
   const id = useId()
   const nothing = ticked.length === 0
   return (
@@ -37,7 +38,7 @@ export function AskMany({ question, error, busy, onAnswer }: Asked<ManyQuestion>
       noValidate
       onSubmit={e => {
         e.preventDefault()
-        if (nothing && !question.none) return setProblem(W.tickNeeded)
+        if (nothing && !question.none) return setAmiss(true)
         onAnswer(question.choices.map(c => c.value).filter(v => ticked.includes(v)))
       }}
     >
@@ -48,7 +49,7 @@ export function AskMany({ question, error, busy, onAnswer }: Asked<ManyQuestion>
               type="checkbox"
               checked={ticked.includes(choice.value)}
               onChange={e => {
-                setProblem(null)
+                setAmiss(false)
                 setTicked(
                   e.target.checked ? [...ticked, choice.value] : ticked.filter(v => v !== choice.value),
                 )
@@ -58,49 +59,9 @@ export function AskMany({ question, error, busy, onAnswer }: Asked<ManyQuestion>
           </label>
         ))}
       </fieldset>
-      <ProblemLine id={`${id}error`}>{problem ?? error}</ProblemLine>
+      <ProblemLine id={`${id}error`}>{amiss ? W.tickNeeded : error}</ProblemLine>
       <button type="submit" className="pp-go" disabled={busy}>
         {busy ? W.saving : nothing && question.none ? question.none : W.next}
-      </button>
-    </form>
-  )
-}
-
-export function AskTwo({ error, busy, onAnswer }: Asked<Question>) {
-  const [confirmed, setConfirmed] = useState({ first: false, second: false })
-  const [problem, setProblem] = useState<string | null>(null)
-  const tick = (who: 'first' | 'second') => (
-    <label className="pp-tick">
-      <input
-        type="checkbox"
-        checked={confirmed[who]}
-        onChange={e => {
-          setProblem(null)
-          setConfirmed({ ...confirmed, [who]: e.target.checked })
-        }}
-      />
-      {W[who]}
-    </label>
-  )
-  return (
-    <form
-      noValidate
-      onSubmit={e => {
-        e.preventDefault()
-        if (!confirmed.first || !confirmed.second) return setProblem(W.twoNeeded)
-        onAnswer('two')
-      }}
-    >
-      <fieldset className="pp-choices" aria-labelledby="pp-ask" aria-describedby="pp-two-error">
-        {tick('first')}
-        {tick('second')}
-      </fieldset>
-      <ProblemLine id="pp-two-error">{problem ?? error}</ProblemLine>
-      <button type="submit" className="pp-go" disabled={busy}>
-        {busy ? W.saving : W.both}
-      </button>
-      <button type="button" className="pp-quiet" disabled={busy} onClick={() => onAnswer('one')}>
-        {W.alone}
       </button>
     </form>
   )

@@ -1,22 +1,24 @@
 'use client'
 import { useId, useState } from 'react'
 import { type Looks, looksLikeVoter } from '../../parts/voterGuard.ts'
-import { ASKING as W } from '../words.ts'
+import { useWords } from '../words/WordsContext.tsx'
 import { type Asked, ProblemLine } from './asked.tsx'
 import type { TextQuestion } from './question.ts'
 
 export function AskText({ question, error, busy, onAnswer, known }: Asked<TextQuestion>) {
+  const { asking: W } = useWords()
   const [typed, setTyped] = useState('')
-  const [problem, setProblem] = useState<string | null>(null)
+  const [problem, setProblem] = useState<'textNeeded' | 'textLong' | 'textForm' | null>(null)
   const [looks, setLooks] = useState<Looks | null>(null)
   const id = useId()
-  const shown = problem ?? error
+  const shown = problem ? W[problem] : error
   function go(asIs: boolean) {
-    if (typed.trim() === '') return setProblem(W.textNeeded)
+    if (typed.trim() === '') return setProblem('textNeeded')
     const parsed = question.schema.safeParse(typed)
     if (!parsed.success)
-      return setProblem(parsed.error.issues[0]?.code === 'too_big' ? W.textLong : W.textForm)
-    const seen = question.guard && !asIs ? looksLikeVoter(typed, known) : null
+      return setProblem(parsed.error.issues[0]?.code === 'too_big' ? 'textLong' : 'textForm')
+    const looks = question.guard && !asIs ? looksLikeVoter(typed, known) : null
+    const seen = looks === 'name' && question.guard === 'names-fit' ? null : looks
     setLooks(seen)
     if (!seen) onAnswer(parsed.data)
   }

@@ -1,7 +1,12 @@
 'use client'
 import { useEffect, useRef, useState } from 'react'
+import type { DevicePlan } from '../../../server/protocol/device.ts'
 import type { SayOutcome } from '../../live/outbox.ts'
-import { HOME, OFFICE, problemWords, ASKING as W } from '../words.ts'
+import { CallOffice, StepOut } from '../CallLink.tsx'
+import { Shown } from '../guide/Shown.tsx'
+import type { Words } from '../words/catalogue.ts'
+import { useWords } from '../words/WordsContext.tsx'
+import { notSaved } from './notSaved.ts'
 import { AskedQuestion } from './Questions.tsx'
 import type { Answer, Answers, Around, Choice, Done, Flow, Question, ToSay } from './question.ts'
 
@@ -23,16 +28,19 @@ type Given = { question: Question; answer: Answer }
  * outbox refuses is shown at the question it belongs to; a report that was saved is never saved twice.
  */
 export function Conversation({ flow, around, say, leave, go, allHeard }: Props) {
+  const { words } = around
   const [given, setGiven] = useState<readonly Given[]>([])
-  const [error, setError] = useState<string | null>(null)
+  /** In whatever language the page is by now. */
+  const [error, setError] = useState<{ say(words: Words): string } | null>(null)
   const [busy, setBusy] = useState(false)
-  const [done, setDone] = useState<Done | null>(null)
+  const [ended, setEnded] = useState(false)
   // What was so when it began: else the page's own report would change the question under the worker's thumb.
   const [start] = useState(around)
   const saved = useRef(0)
   const heading = useRef<HTMLHeadingElement>(null)
-  const here = { ...start, now: around.now }
+  const here = { ...start, now: around.now, words }
   const step = flow(answersOf(given), here)
+  const done = ended && 'say' in step ? step.done : null
   const question = 'ask' in step ? step.ask : given.at(-1)!.question
   const askedId = done ? 'done' : question.id
 
@@ -58,13 +66,13 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
       saved.current += 1
     }
     setBusy(false)
-    setDone(outcome.done)
+    setGiven(next)
+    setEnded(true)
   }
 
   function refuse(result: SayOutcome & { ok: false }, tried: readonly Given[]) {
-    if (result.why === 'full') return setError(W.failed.full(result.limit))
-    if (result.why === 'storage') return setError(W.failed.storage(result.message))
-    const words = result.problems.map(problemWords).join(' ') || W.failed.invalid
+    const say = (w: Words) => notSaved(result, w)
+    if (result.why !== 'invalid') return setError({ say })
     const at = tried.findIndex(g =>
       result.problems.some(
         p =>
@@ -73,11 +81,12 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
       ),
     )
     if (at >= 0 && at < given.length) setGiven(given.slice(0, at))
-    setError(words)
+    setError({ say })
   }
 
   function choose(choice: Choice) {
     if (choice.leave) return leave()
+    if (choice.go) return go(choice.go)
     if (choice.again) return back()
     void answer(choice.value)
   }
@@ -92,9 +101,10 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
     return (
       <Said
         done={done}
+        said={'say' in step && step.say.length > 0}
         heading={heading}
         allHeard={allHeard}
-        phone={around.plan.officePhone}
+        plan={around.plan}
         go={go}
         leave={leave}
       />
@@ -109,7 +119,7 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
     <main className="pp-page">
       <button type="button" className="pp-back" onClick={back} disabled={busy}>
         <span aria-hidden="true">‹ </span>
-        {W.back}
+        {words.asking.back}
       </button>
       <h1 id="pp-ask" ref={heading} tabIndex={-1}>
         {question.ask}
@@ -117,14 +127,16 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
       <p className="pp-help" id="pp-help">
         {question.help}
       </p>
+      {question.shows && <Shown shows={question.shows} />}
       <AskedQuestion
         key={`${question.id}:${given.length}`}
         question={question}
-        error={error}
+        error={error?.say(words) ?? null}
         busy={busy}
         onAnswer={value => void answer(value)}
         onChoice={choose}
         known={known}
+        twoParties={around.plan.page.twoParties}
       />
     </main>
   )
@@ -136,32 +148,38 @@ function answersOf(given: readonly Given[]): Answers {
 
 type SaidProps = {
   done: Done
+  /** Whether anything was said: some conversations end in words alone. */
+  said: boolean
   heading: React.RefObject<HTMLHeadingElement | null>
   allHeard: boolean
-  phone: string
+  plan: DevicePlan
   go(screen: string): void
   leave(): void
 }
 
-function Said({ done, heading, allHeard, phone, go, leave }: SaidProps) {
+function Said({ done, said, heading, allHeard, plan, go, leave }: SaidProps) {
+  const words = useWords()
+  const { asking: W, home } = words
   return (
     <main className="pp-page">
       <h1 ref={heading} tabIndex={-1} className={done.stop ? 'pp-stop-title' : undefined}>
         {done.title}
       </h1>
       <p role="status" className="pp-help">
-        {allHeard ? W.savedThere : W.savedHere}
+        {said && statusOf(done, allHeard, words)}
       </p>
       {done.lines?.map(line => (
         <p key={line} className="pp-line">
           {line}
         </p>
       ))}
-      {done.phone && phone && (
-        <a className={done.stop ? 'pp-go pp-call' : 'pp-quiet pp-call'} href={`tel:${phone}`}>
-          {OFFICE.call(phone)}
+      {done.ring && !done.phone && <StepOut plan={plan} />}
+      {done.ring?.map(({ label, phone }) => (
+        <a key={label} className="pp-go pp-call" href={`tel:${phone}`}>
+          {label}
         </a>
-      )}
+      ))}
+      {done.phone && <CallOffice plan={plan} pressing={done.stop} />}
       {done.to?.map(to => (
         <button key={to.screen} type="button" className="pp-go" onClick={() => go(to.screen)}>
           {to.label}
@@ -171,8 +189,13 @@ function Said({ done, heading, allHeard, phone, go, leave }: SaidProps) {
         {W.done}
       </button>
       <button type="button" className="pp-back" onClick={() => go('')}>
-        {HOME.home}
+        {home.home}
       </button>
     </main>
   )
+}
+
+function statusOf({ told }: Done, allHeard: boolean, { asking: W, guide }: Words): string {
+  if (told === undefined) return allHeard ? W.savedThere : W.savedHere
+  return allHeard ? guide.toldThere(told) : guide.toldHere(told)
 }

@@ -1,5 +1,5 @@
 'use client'
-import { ASKING as W } from '../words.ts'
+import { useWords } from '../words/WordsContext.tsx'
 
 const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9'] as const
 /** Counts end at a million. */
@@ -7,6 +7,7 @@ export const MOST_DIGITS = 7
 
 /** Digits for thumbs. The field above takes a keyboard as well. */
 export function Keypad({ value, onChange }: { value: string; onChange(value: string): void }) {
+  const { asking: W } = useWords()
   const add = (digit: string) =>
     onChange(value.length < MOST_DIGITS ? (value === '0' ? digit : value + digit) : value)
   return (

@@ -1,7 +1,8 @@
 'use client'
-import { AskMany, AskOne, AskTwo } from './AskChoice.tsx'
+import { AskMany, AskOne } from './AskChoice.tsx'
 import { AskNumber } from './AskNumber.tsx'
 import { AskText } from './AskText.tsx'
+import { AskTwo } from './AskTwo.tsx'
 import type { Asked } from './asked.tsx'
 import type { Question } from './question.ts'
 
@@ -18,6 +19,6 @@ export function AskedQuestion(props: Asked<Question>) {
     case 'many':
       return <AskMany {...props} question={question} />
     case 'two':
-      return <AskTwo {...props} />
+      return <AskTwo {...props} question={question} />
   }
 }

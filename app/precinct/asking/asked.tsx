@@ -8,6 +8,8 @@ export type Asked<Q> = {
   busy: boolean
   onAnswer(answer: Answer): void
   onChoice(choice: Choice): void
+  /** Whether two people are asked to confirm that they are of different parties (policy). */
+  twoParties: boolean
   /** Names that belong to no person: the place, the county. */
   known: readonly string[]
 }

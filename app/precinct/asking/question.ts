@@ -1,7 +1,9 @@
 import type { z } from 'zod'
 import type { PrecinctKind } from '../../../server/domain/log/kinds.ts'
 import type { DevicePlan } from '../../../server/protocol/device.ts'
+import type { Shows } from '../guide/shows.ts'
 import type { PageState } from '../pageState.ts'
+import type { Words } from '../words/catalogue.ts'
 
 /**
  * A conversation is a pure function: given the answers so far it asks the next question or has the reports to
@@ -18,6 +20,7 @@ export type Answers = Readonly<Record<string, Answer | undefined>>
 export type Around = {
   plan: DevicePlan
   page: PageState
+  words: Words
   /** Day time. */
   now: number
   /** County time of a day instant, H:MM. */
@@ -33,7 +36,11 @@ export type Done = {
   title: string
   lines?: string[]
   stop?: boolean
+  /** Numbers that are rung, the first first: where nobody is in the voting room yet. */
+  ring?: ReadonlyArray<{ label: string; phone: string }>
   phone?: boolean
+  /** What the office was told, in a few words: the status line says whether it has it. */
+  told?: string
   to?: Array<{ label: string; screen: string }>
 }
 
@@ -41,6 +48,8 @@ type Base = {
   id: string
   ask: string
   help?: string
+  /** A drawing, and what is done and seen, above the answers. */
+  shows?: Shows
   /** Fields of the report that this question fills: an error in one is shown beside it. */
   fills?: string
 }
@@ -53,11 +62,15 @@ export type Choice = {
   again?: true
   /** Leaves without saying anything. */
   leave?: true
+  /** Leaves for another screen without saying anything. */
+  go?: string
 }
 
 export type NumberQuestion = Base & {
   kind: 'number'
   last?: string
+  /** Where −1, +1 and +10 begin; without it they aren't offered. */
+  from?: number
   /** Label of the button that leaves it out. */
   skip?: string
   schema: z.ZodType<number>
@@ -66,7 +79,8 @@ export type TextQuestion = Base & {
   kind: 'text'
   long?: boolean
   skip?: string
-  guard?: boolean
+  /** Whether it warns of what may name a voter; `names-fit`: names of people belong here, nothing else of theirs. */
+  guard?: boolean | 'names-fit'
   schema: z.ZodType<string>
 }
 export type OneQuestion = Base & { kind: 'one'; choices: readonly Choice[] }
@@ -77,8 +91,13 @@ export type ManyQuestion = Base & {
   /** Label of the button when nothing is ticked; without it at least one must be. */
   none?: string
 }
-/** Two people confirm, each for themselves; the answer is 'two' or 'one'. */
-type TwoQuestion = Base & { kind: 'two' }
+/** Two people confirm, each for themselves; the answer is a `TwoAnswer`. */
+export type TwoQuestion = Base & { kind: 'two' }
+/**
+ * `one`: only one is here. `two`: both confirmed, parties aren't asked about here. `two-differ`, `two-unsaid`: both
+ * confirmed, and did or did not confirm that they are of different parties.
+ */
+export type TwoAnswer = 'one' | 'two' | 'two-differ' | 'two-unsaid'
 
 export type Question = NumberQuestion | TextQuestion | OneQuestion | ManyQuestion | TwoQuestion
 
@@ -90,6 +109,12 @@ export function asText(answer: Answer | undefined): string | undefined {
 }
 export function asList(answer: Answer | undefined): readonly string[] {
   return Array.isArray(answer) ? answer : []
+}
+/** What the answer to a question of kind 'two' says in a report. Which parties they are is asked nowhere. */
+export function twoBody(answer: Answer | undefined): { byTwo: boolean; partiesDiffer?: boolean } {
+  if (answer === 'two-differ') return { byTwo: true, partiesDiffer: true }
+  if (answer === 'two-unsaid') return { byTwo: true, partiesDiffer: false }
+  return { byTwo: answer === 'two' }
 }
 /** Fields without those that are left out. */
 export function only(body: Record<string, unknown>): Record<string, unknown> {

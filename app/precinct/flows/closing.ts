@@ -1,12 +1,10 @@
-import { z } from 'zod'
-import { count, words } from '../../../server/domain/log/fields.ts'
+import { count } from '../../../server/domain/log/fields.ts'
 import { fromRfc3339 } from '../../../server/domain/time.ts'
-import { asList, asNumber, asText, type Flow, only } from '../asking/question.ts'
+import { asNumber, type Flow, only, twoBody } from '../asking/question.ts'
 import { labelOf } from '../names.ts'
 import { alsoStep } from '../planSteps.ts'
-import { CLOSE, CLOSING_TAPE, COUNTS, RECONCILE, RETURN } from '../wordsOfFlows.ts'
 
-export const close: Flow = (answers, { plan, now, time }) => {
+export const close: Flow = (answers, { plan, page, now, time, words: w }) => {
   const closesAt = fromRfc3339(plan.closesAt)
   const early = now < closesAt
   if (answers.closed === undefined)
@@ -14,16 +12,16 @@ export const close: Flow = (answers, { plan, now, time }) => {
       ask: {
         id: 'closed',
         kind: 'one',
-        ask: early ? CLOSE.early(time(now), time(closesAt)) : CLOSE.close,
-        help: CLOSE.closeHelp,
+        ask: early ? w.close.early(time(now), time(closesAt)) : w.close.close,
+        help: w.close.closeHelp,
         choices: early
           ? [
-              { value: 'no', label: CLOSE.notYet, leave: true },
-              { value: 'yes', label: CLOSE.closed, note: CLOSE.earlyNote },
+              { value: 'no', label: w.close.notYet, leave: true },
+              { value: 'yes', label: w.close.closed, note: w.close.earlyNote },
             ]
           : [
-              { value: 'yes', label: CLOSE.yes },
-              { value: 'no', label: CLOSE.notYet, leave: true },
+              { value: 'yes', label: w.close.yes },
+              { value: 'no', label: w.close.notYet, leave: true },
             ],
       },
     }
@@ -32,39 +30,40 @@ export const close: Flow = (answers, { plan, now, time }) => {
       ask: {
         id: 'inLine',
         kind: 'number',
-        ask: CLOSE.inLine,
+        ask: w.close.inLine,
         schema: count,
-        skip: COUNTS.skip,
+        from: page.counts.inLine?.is ?? 0,
+        skip: w.counts.skip,
         fills: 'stillInLine',
       },
     }
   return {
     say: [{ kind: 'PollsClosed', body: only({ stillInLine: asNumber(answers.inLine) }) }],
-    done: { title: CLOSE.done, lines: [CLOSE.doneHelp] },
+    done: { title: w.close.done, lines: [w.close.doneHelp] },
   }
 }
 
-export const lastVoter: Flow = (answers, { plan }) =>
+export const lastVoter: Flow = (answers, { plan, words: w }) =>
   answers.last === undefined
     ? {
         ask: {
           id: 'last',
           kind: 'one',
-          ask: CLOSE.last,
+          ask: w.close.last,
           choices: [
-            { value: 'yes', label: CLOSE.lastYes },
-            { value: 'no', label: 'Not yet', leave: true },
+            { value: 'yes', label: w.close.lastYes },
+            { value: 'no', label: w.close.lastNotYet, leave: true },
           ],
         },
       }
     : {
         say: [{ kind: 'LastVoterServed', body: {} }, ...alsoStep(plan, 'last-voter')],
-        done: { title: CLOSE.lastDone },
+        done: { title: w.close.lastDone },
       }
 
 export const closingTape =
   (tabulator: string): Flow =>
-  (answers, { plan, page, timeOf }) => {
+  (answers, { plan, page, timeOf, words: w }) => {
     const label = labelOf(plan, tabulator)
     const last = page.publicCount[tabulator]
     if (answers.publicCount === undefined)
@@ -72,10 +71,10 @@ export const closingTape =
         ask: {
           id: 'publicCount',
           kind: 'number',
-          ask: CLOSING_TAPE.publicCount(label),
+          ask: w.closingTape.publicCount(label),
           schema: count,
           fills: 'publicCount',
-          last: last && COUNTS.last(last.is, last.at === null ? null : timeOf(last.at)),
+          last: last && w.counts.last(last.is, last.at === null ? null : timeOf(last.at)),
         },
       }
     const n = asNumber(answers.publicCount) ?? 0
@@ -84,146 +83,17 @@ export const closingTape =
         ask: {
           id: 'sure',
           kind: 'one',
-          ask: COUNTS.less(n, last.is),
+          ask: w.counts.less(n, last.is),
           choices: [
-            { value: 'again', label: COUNTS.again, again: true },
-            { value: 'sure', label: COUNTS.sure(n) },
+            { value: 'again', label: w.counts.again, again: true },
+            { value: 'sure', label: w.counts.sure(n) },
           ],
         },
       }
     if (answers.two === undefined)
-      return { ask: { id: 'two', kind: 'two', ask: label, help: CLOSING_TAPE.two } }
+      return { ask: { id: 'two', kind: 'two', ask: label, help: w.closingTape.two } }
     return {
-      say: [{ kind: 'ClosingTapeSigned', body: { tabulator, publicCount: n, byTwo: answers.two === 'two' } }],
-      done: { title: CLOSING_TAPE.done },
+      say: [{ kind: 'ClosingTapeSigned', body: { tabulator, publicCount: n, ...twoBody(answers.two) } }],
+      done: { title: w.closingTape.done },
     }
   }
-
-const PARTS = [
-  'delivered',
-  'left',
-  'tabulated',
-  'inSlot',
-  'spoiled',
-  'provisional',
-  'challenged',
-  'checkedIn',
-] as const
-
-export const reconcile: Flow = (answers, { plan, page }) => {
-  for (const part of PARTS)
-    if (answers[part] === undefined)
-      return {
-        ask: {
-          id: part,
-          kind: 'number',
-          ask: RECONCILE[part],
-          help:
-            part === 'delivered'
-              ? RECONCILE.deliveredHelp(plan.precinct.ballots)
-              : part === 'tabulated'
-                ? RECONCILE.tabulatedHelp
-                : undefined,
-          schema: count,
-          fills: part,
-          last: lastOf(part),
-        },
-      }
-  const is = (part: (typeof PARTS)[number]) => asNumber(answers[part]) ?? 0
-  const used = is('delivered') - is('left')
-  const found = is('tabulated') + is('inSlot') + is('spoiled') + is('provisional') + is('challenged')
-  const voted = is('tabulated') + is('inSlot')
-  // Some rosters count provisional voters as checked in and some don't: either way is explained.
-  const votersAgree = is('checkedIn') === voted || is('checkedIn') === voted + is('provisional')
-  const agrees = used === found && votersAgree
-  if (!agrees && answers.explanation === undefined)
-    return {
-      ask: {
-        id: 'explanation',
-        kind: 'text',
-        long: true,
-        guard: true,
-        ask: RECONCILE.explain,
-        help: [
-          ...(used === found ? [] : [RECONCILE.ballots(used, found)]),
-          ...(votersAgree ? [] : [RECONCILE.voters(is('checkedIn'), voted)]),
-          RECONCILE.explainHelp,
-        ].join(' '),
-        skip: RECONCILE.cannot,
-        schema: words,
-        fills: 'explanation',
-      },
-    }
-  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: RECONCILE.two } }
-  const body = only({
-    ...Object.fromEntries(PARTS.map(part => [part, is(part)])),
-    explanation: asText(answers.explanation),
-  })
-  return {
-    say: [{ kind: 'CountsReconciled', body }, ...alsoStep(plan, 'reconcile', answers.two === 'two')],
-    done: { title: RECONCILE.done, lines: agrees ? [] : [RECONCILE.doneDiffers] },
-  }
-
-  function lastOf(part: (typeof PARTS)[number]): string | undefined {
-    const known =
-      part === 'left'
-        ? page.counts.ballotsLeft?.is
-        : part === 'inSlot'
-          ? (page.inSlot ?? undefined)
-          : part === 'spoiled' || part === 'provisional' || part === 'checkedIn'
-            ? page.counts[part]?.is
-            : undefined
-    return known === undefined ? undefined : COUNTS.last(known, null)
-  }
-}
-
-/** One seal number a line, empty lines left out; the office checks each. */
-const sealLines = z.string().max(2_000)
-
-export const depart: Flow = answers => {
-  if (answers.carriers === undefined)
-    return {
-      ask: {
-        id: 'carriers',
-        kind: 'number',
-        ask: RETURN.carriers,
-        help: RETURN.carriersHelp,
-        schema: z.int().min(1).max(6),
-        fills: 'carriers',
-      },
-    }
-  if (answers.items === undefined)
-    return {
-      ask: {
-        id: 'items',
-        kind: 'many',
-        ask: RETURN.items,
-        choices: Object.entries(RETURN.list).map(([value, label]) => ({ value, label })),
-        none: RETURN.nothing,
-        fills: 'items',
-      },
-    }
-  if (answers.seals === undefined)
-    return {
-      ask: {
-        id: 'seals',
-        kind: 'text',
-        long: true,
-        ask: RETURN.seals,
-        help: RETURN.sealsHelp,
-        skip: RETURN.skip,
-        schema: sealLines,
-        fills: 'seals',
-      },
-    }
-  const seals = (asText(answers.seals) ?? '')
-    .split('\n')
-    .map(s => s.trim())
-    .filter(Boolean)
-  return {
-    say: [
-      { kind: 'ReturnDeparted', body: { carriers: answers.carriers, items: asList(answers.items), seals } },
-    ],
-    done: { title: RETURN.done, lines: [RETURN.doneHelp] },
-  }
-}

@@ -2,7 +2,6 @@ import { type CountName, count } from '../../../server/domain/log/fields.ts'
 import { type Answers, type Around, asNumber, type Flow, type FlowStep, only } from '../asking/question.ts'
 import { tabulatorsNow } from '../names.ts'
 import type { LastValue } from '../pageState.ts'
-import { COUNTS, LINE } from '../wordsOfFlows.ts'
 
 /** A counter that only rises, or (`falls`) only falls; the other way it is asked about. */
 type Counter = {
@@ -11,11 +10,15 @@ type Counter = {
   help?: string
   fills: string
   last?: LastValue
+  /** Label of what leaves it out; null: it must be given. */
+  skip?: string | null
   way: 'rises' | 'falls' | 'any'
 }
 
-function askCounter(counter: Counter, answers: Answers, around: Around): FlowStep | null {
+/** Asks for a counter, and where it went backwards which is right; null: it is answered. */
+export function askCounter(counter: Counter, answers: Answers, around: Around): FlowStep | null {
   const { id, last, way } = counter
+  const { counts: w } = around.words
   if (answers[id] === undefined)
     return {
       ask: {
@@ -25,8 +28,9 @@ function askCounter(counter: Counter, answers: Answers, around: Around): FlowSte
         help: counter.help,
         fills: counter.fills,
         schema: count,
-        skip: COUNTS.skip,
-        last: last && COUNTS.last(last.is, last.at === null ? null : around.timeOf(last.at)),
+        skip: counter.skip === null ? undefined : (counter.skip ?? w.skip),
+        from: last?.is ?? 0,
+        last: last && w.last(last.is, last.at === null ? null : around.timeOf(last.at)),
       },
     }
   const n = asNumber(answers[id])
@@ -37,23 +41,23 @@ function askCounter(counter: Counter, answers: Answers, around: Around): FlowSte
     ask: {
       id: `${id}:sure`,
       kind: 'one',
-      ask: n < last.is ? COUNTS.less(n, last.is) : COUNTS.more_(n, last.is),
+      ask: n < last.is ? w.less(n, last.is) : w.more_(n, last.is),
       choices: [
-        { value: 'again', label: COUNTS.again, again: true },
-        { value: 'sure', label: COUNTS.sure(n) },
+        { value: 'again', label: w.again, again: true },
+        { value: 'sure', label: w.sure(n) },
       ],
     },
   }
 }
 
 export const counts: Flow = (answers, around) => {
-  const { plan, page } = around
-  const tabulators = tabulatorsNow(plan, page)
+  const { plan, page, words: w } = around
+  const tabulators = tabulatorsNow(plan, page, w)
   const main: Counter[] = [
     {
       id: 'checkedIn',
-      ask: COUNTS.checkedIn,
-      help: COUNTS.checkedInHelp,
+      ask: w.counts.checkedIn,
+      help: w.counts.checkedInHelp,
       fills: 'checkedIn',
       last: page.counts.checkedIn,
       way: 'rises',
@@ -61,8 +65,8 @@ export const counts: Flow = (answers, around) => {
     ...tabulators.map(
       (t): Counter => ({
         id: `public:${t.tag}`,
-        ask: COUNTS.publicCount(t.label),
-        help: COUNTS.publicHelp,
+        ask: w.counts.publicCount(t.label),
+        help: w.counts.publicHelp,
         fills: `publicCount.${t.tag}`,
         last: page.publicCount[t.tag],
         way: 'rises',
@@ -73,7 +77,7 @@ export const counts: Flow = (answers, around) => {
     .filter(name => name !== 'inSlot' || page.slotOpen || page.inSlot !== null)
     .map(name => ({
       id: name,
-      ask: COUNTS[name],
+      ask: w.counts[name],
       fills: name,
       last: name === 'inSlot' ? lastInSlot(page.inSlot) : page.counts[name],
       way: name === 'ballotsLeft' ? 'falls' : name === 'inSlot' ? 'any' : 'rises',
@@ -87,10 +91,10 @@ export const counts: Flow = (answers, around) => {
       ask: {
         id: 'more',
         kind: 'one',
-        ask: COUNTS.more,
+        ask: w.counts.more,
         choices: [
-          { value: 'no', label: COUNTS.noMore },
-          { value: 'yes', label: COUNTS.addMore },
+          { value: 'no', label: w.counts.noMore },
+          { value: 'yes', label: w.counts.addMore },
         ],
       },
     }
@@ -112,25 +116,41 @@ export const counts: Flow = (answers, around) => {
     ...numbers,
     publicCount: Object.keys(publicCount).length > 0 ? publicCount : undefined,
   })
-  return { say: [{ kind: 'CountsReported', body }], done: { title: COUNTS.done } }
+  return { say: [{ kind: 'CountsReported', body }], done: { title: w.counts.done } }
 }
+
+/** One count by itself, for what changes between the hourly counts. */
+export const oneCount =
+  (name: 'curbside' | 'provisional' | 'spoiled'): Flow =>
+  (answers, around) => {
+    const { counts: w } = around.words
+    const last = around.page.counts[name]
+    const counter: Counter = { id: name, ask: w[name], fills: name, last, skip: null, way: 'rises' }
+    return (
+      askCounter(counter, answers, around) ?? {
+        say: [{ kind: 'CountsReported', body: { [name]: answers[name] } }],
+        done: { title: w.done },
+      }
+    )
+  }
 
 function lastInSlot(inSlot: number | null): LastValue | undefined {
   return inSlot === null ? undefined : { is: inSlot, at: null }
 }
 
-export const line: Flow = (answers, { page, timeOf }) => {
+export const line: Flow = (answers, { page, timeOf, words: w }) => {
   const last = page.counts.inLine
   if (answers.inLine === undefined)
     return {
       ask: {
         id: 'inLine',
         kind: 'number',
-        ask: LINE.inLine,
-        help: LINE.inLineHelp,
+        ask: w.line.inLine,
+        help: w.line.inLineHelp,
         schema: count,
         fills: 'inLine',
-        last: last && COUNTS.last(last.is, last.at === null ? null : timeOf(last.at)),
+        from: last?.is ?? 0,
+        last: last && w.counts.last(last.is, last.at === null ? null : timeOf(last.at)),
       },
     }
   if (answers.stations === undefined)
@@ -138,12 +158,12 @@ export const line: Flow = (answers, { page, timeOf }) => {
       ask: {
         id: 'stations',
         kind: 'number',
-        ask: LINE.stations,
+        ask: w.line.stations,
         schema: count,
-        skip: LINE.skip,
+        skip: w.line.skip,
         fills: 'stationsWorking',
       },
     }
   const body = only({ inLine: answers.inLine, stationsWorking: asNumber(answers.stations) })
-  return { say: [{ kind: 'LineReported', body }], done: { title: LINE.done } }
+  return { say: [{ kind: 'LineReported', body }], done: { title: w.line.done } }
 }

@@ -1,15 +1,25 @@
 import type { Flow } from '../asking/question.ts'
-import { close, closingTape, depart, lastVoter, reconcile } from './closing.ts'
-import { counts, line } from './counting.ts'
+import { close, closingTape, lastVoter } from './closing.ts'
+import { counts, line, oneCount } from './counting.ts'
+import { depart } from './departing.ts'
+import { locked, trouble, troubleIn } from './guiding.ts'
 import { equipment } from './machines.ts'
-import { open, seal, stepDone, tape, team } from './opening.ts'
+import { open, team } from './opening.ts'
+import { seal } from './seal.ts'
+import { sealOff, sealOn } from './sealing.ts'
 import { boxOpened, slotFed, slotLocked, slotOpened } from './slot.ts'
-import { help, incident, resume, supplies, suspend } from './troubles.ts'
+import { stepDone } from './stepDone.ts'
+import { tape } from './tape.ts'
+import { help, incident, move, resume, supplies, suspend } from './troubles.ts'
 
 const plain: Record<string, Flow> = {
   team,
+  locked,
   open,
   counts,
+  'count-curbside': oneCount('curbside'),
+  'count-provisional': oneCount('provisional'),
+  'count-spoiled': oneCount('spoiled'),
   line,
   'slot-opened': slotOpened,
   'slot-locked': slotLocked,
@@ -20,17 +30,21 @@ const plain: Record<string, Flow> = {
   help,
   suspend,
   resume,
+  move,
   close,
   'last-voter': lastVoter,
-  reconcile,
   depart,
 }
 const about: Record<string, (what: string) => Flow> = {
   step: stepDone,
+  trouble,
+  'trouble-in': troubleIn,
   seal,
   tape,
   equipment,
   'closing-tape': closingTape,
+  'seal-off': sealOff,
+  'seal-on': sealOn,
 }
 
 /** The conversation of a name and what it is about (a step's code, a tag); null: there is none. */
@@ -50,6 +64,7 @@ const CONVERSATIONS: Readonly<Record<string, readonly [flow: string, about?: str
   PollsOpened: ['open'],
   PollsSuspended: ['suspend'],
   PollsResumed: ['resume'],
+  PlaceMoved: ['move'],
   CountsReported: ['counts'],
   LineReported: ['line'],
   EquipmentWentDown: ['equipment', 'equipment'],
@@ -65,13 +80,20 @@ const CONVERSATIONS: Readonly<Record<string, readonly [flow: string, about?: str
   LastVoterServed: ['last-voter'],
   PollsClosed: ['close'],
   ClosingTapeSigned: ['closing-tape', 'tabulator'],
-  CountsReconciled: ['reconcile'],
   ReturnDeparted: ['depart'],
 }
 
 /** Where a report is said again: the screen of its kind; null: it has none. */
 export function screenOf(kind: string, body: Record<string, unknown>): string | null {
+  if (kind === 'CountsReconciled') return 'reconcile'
   if (!Object.hasOwn(CONVERSATIONS, kind)) return null
-  const [flow, field] = CONVERSATIONS[kind]!
+  const [usual, field] = CONVERSATIONS[kind]!
+  if (kind === 'HelpRequested' && typeof body.step === 'string')
+    return `flow/trouble/${encodeURIComponent(body.step)}`
+  const flow = kind === 'SealRecorded' ? sealFlow(body.act) : usual
   return field ? `flow/${flow}/${encodeURIComponent(String(body[field] ?? ''))}` : `flow/${flow}`
+}
+
+function sealFlow(act: unknown): string {
+  return act === 'removed' ? 'seal-off' : act === 'applied' ? 'seal-on' : 'seal'
 }

@@ -1,9 +1,9 @@
 import type { z } from 'zod'
 import { tag, words } from '../../../server/domain/log/fields.ts'
-import { asText, type Flow, only } from '../asking/question.ts'
+import { asNumber, asText, type Flow, only } from '../asking/question.ts'
 import { labelOf } from '../names.ts'
 import { standsNow } from '../pageState.ts'
-import { EQUIPMENT } from '../wordsOfFlows.ts'
+import { askCounter } from './counting.ts'
 
 /** What has stopped or works again, by tag. */
 export const equipment =
@@ -20,16 +20,16 @@ export const equipment =
 
 const wentDown =
   (equipmentTag: string, label: string, kind: string): Flow =>
-  (answers, { page }) => {
+  (answers, { page, words: w }) => {
     if (answers.stopped === undefined)
       return {
         ask: {
           id: 'stopped',
           kind: 'one',
-          ask: EQUIPMENT.stopped(label),
+          ask: w.equipment.stopped(label),
           choices: [
-            { value: 'yes', label: EQUIPMENT.yesStopped },
-            { value: 'no', label: EQUIPMENT.no, leave: true },
+            { value: 'yes', label: w.equipment.yesStopped },
+            { value: 'no', label: w.equipment.no, leave: true },
           ],
         },
       }
@@ -39,9 +39,9 @@ const wentDown =
           id: 'what',
           kind: 'text',
           long: true,
-          ask: EQUIPMENT.what,
-          help: EQUIPMENT.whatHelp,
-          skip: EQUIPMENT.skip,
+          ask: w.equipment.what,
+          help: w.equipment.whatHelp,
+          skip: w.equipment.skip,
           schema: words,
           fills: 'what',
           guard: true,
@@ -53,56 +53,108 @@ const wentDown =
         { kind: 'EquipmentWentDown', body: only({ equipment: equipmentTag, what: asText(answers.what) }) },
       ],
       done: {
-        title: EQUIPMENT.downDone(label),
+        title: w.equipment.downDone(label),
         lines: [
-          ...(slot ? [EQUIPMENT.slotNow] : []),
-          ...(kind === 'accessible-station' ? [EQUIPMENT.accessible] : []),
+          ...(slot ? [w.equipment.slotNow] : []),
+          ...(kind === 'accessible-station' ? [w.equipment.accessible] : []),
         ],
         stop: slot || kind === 'accessible-station',
         phone: kind === 'tabulator' || kind === 'accessible-station',
-        to: slot ? [{ label: EQUIPMENT.toSlot, screen: 'flow/slot-opened' }] : [],
+        to: slot ? [{ label: w.equipment.toSlot, screen: 'flow/slot-opened' }] : [],
       },
     }
   }
 
 const back =
   (equipmentTag: string, label: string, kind: string): Flow =>
-  (answers, { page }) => {
+  (answers, around) => {
+    const { page, words: w } = around
     if (answers.works === undefined)
       return {
         ask: {
           id: 'works',
           kind: 'one',
-          ask: EQUIPMENT.works(label),
+          ask: w.equipment.works(label),
           choices: [
-            { value: 'same', label: EQUIPMENT.same },
-            { value: 'other', label: EQUIPMENT.other },
-            { value: 'no', label: EQUIPMENT.no, leave: true },
+            { value: 'same', label: w.equipment.same },
+            { value: 'other', label: w.equipment.other },
+            { value: 'no', label: w.equipment.no, leave: true },
           ],
         },
       }
-    if (answers.works === 'other' && answers.by === undefined)
+    if (answers.works === 'other') return replaced(equipmentTag, label, kind)(answers, around)
+    const lock = kind === 'tabulator' && page.slotOpen
+    return {
+      say: [{ kind: 'EquipmentRestored', body: { equipment: equipmentTag } }],
+      done: {
+        title: w.equipment.backDone(label),
+        lines: lock ? [w.equipment.lockNow] : [],
+        to: lock ? [{ label: w.equipment.toLock, screen: 'flow/slot-locked' }] : [],
+      },
+    }
+  }
+
+/** A tabulator's own count is asked before it goes: the one in its place starts anew (common practice). */
+const replaced =
+  (equipmentTag: string, label: string, kind: string): Flow =>
+  (answers, around) => {
+    const { plan, page, words: w } = around
+    const tabulator = kind === 'tabulator'
+    if (tabulator) {
+      const counter = {
+        id: 'oldCount',
+        ask: w.equipment.oldCount(label),
+        help: w.equipment.oldCountHelp,
+        skip: w.equipment.oldCountUnknown,
+        fills: `publicCount.${equipmentTag}`,
+        last: page.publicCount[equipmentTag],
+        way: 'rises' as const,
+      }
+      const step = askCounter(counter, answers, around)
+      if (step) return step
+    }
+    if (answers.by === undefined)
       return {
         ask: {
           id: 'by',
           kind: 'text',
-          ask: EQUIPMENT.by,
-          help: EQUIPMENT.byHelp,
+          ask: w.equipment.by,
+          help: w.equipment.byHelp,
           schema: tag as z.ZodType<string>,
           fills: 'by',
         },
       }
-    const lock = kind === 'tabulator' && page.slotOpen
+    const by = asText(answers.by) ?? ''
+    const here = plan.equipment.map(e => standsNow(e.tag, page.replaced))
+    if (here.includes(by) && answers.sameTag === undefined)
+      return {
+        ask: {
+          id: 'sameTag',
+          kind: 'one',
+          ask: w.equipment.sameTag(by),
+          choices: [
+            { value: 'again', label: w.counts.again, again: true },
+            ...(by === equipmentTag ? [] : [{ value: 'sure', label: w.equipment.sameTagSure }]),
+          ],
+        },
+      }
+    const oldCount = asNumber(answers.oldCount)
     return {
       say: [
-        answers.works === 'other'
-          ? { kind: 'EquipmentReplaced', body: { equipment: equipmentTag, by: asText(answers.by) } }
-          : { kind: 'EquipmentRestored', body: { equipment: equipmentTag } },
+        ...(oldCount === undefined
+          ? []
+          : [{ kind: 'CountsReported' as const, body: { publicCount: { [equipmentTag]: oldCount } } }]),
+        { kind: 'EquipmentReplaced', body: { equipment: equipmentTag, by } },
       ],
-      done: {
-        title: EQUIPMENT.backDone(label),
-        lines: lock ? [EQUIPMENT.lockNow] : [],
-        to: lock ? [{ label: EQUIPMENT.toLock, screen: 'flow/slot-locked' }] : [],
-      },
+      done: tabulator
+        ? {
+            title: w.equipment.newDone(label),
+            lines: [w.equipment.newCount, w.equipment.newTape],
+            to: [
+              { label: w.equipment.toTape, screen: `flow/tape/${encodeURIComponent(by)}` },
+              { label: w.equipment.toSeals, screen: 'custody' },
+            ],
+          }
+        : { title: w.equipment.backDone(label) },
     }
   }

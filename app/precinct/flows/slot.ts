@@ -1,48 +1,55 @@
-import { count, words } from '../../../server/domain/log/fields.ts'
-import { asNumber, asText, type Flow, only } from '../asking/question.ts'
-import { BOX, COUNTS, EQUIPMENT, SLOT } from '../wordsOfFlows.ts'
+import { count, sealNumber, words } from '../../../server/domain/log/fields.ts'
+import { BALLOT_BOX } from '../../live/deviceSaid.ts'
+import { asNumber, asText, type Done, type Flow, only, twoBody } from '../asking/question.ts'
+import type { Words } from '../words/catalogue.ts'
 
-export const slotOpened: Flow = answers =>
+export const slotOpened: Flow = (answers, { words: w }) =>
   answers.two === undefined
-    ? { ask: { id: 'two', kind: 'two', ask: EQUIPMENT.toSlot, help: SLOT.two } }
+    ? { ask: { id: 'two', kind: 'two', ask: w.equipment.toSlot, help: w.slot.two } }
     : {
-        say: [{ kind: 'EmergencySlotOpened', body: { byTwo: answers.two === 'two' } }],
-        done: { title: SLOT.opened, lines: [SLOT.openedHelp] },
+        say: [{ kind: 'EmergencySlotOpened', body: twoBody(answers.two) }],
+        done: { title: w.slot.opened, lines: [w.slot.openedHelp, w.slot.openedLock] },
       }
 
-export const slotLocked: Flow = (answers, { page }) => {
+export const slotLocked: Flow = (answers, { page, words: w }) => {
   if (answers.inSlot === undefined)
     return {
       ask: {
         id: 'inSlot',
         kind: 'number',
-        ask: SLOT.inSlot,
+        ask: w.slot.inSlot,
         schema: count,
-        skip: SLOT.notCounted,
+        from: page.inSlot ?? 0,
+        skip: w.slot.notCounted,
         fills: 'inSlot',
-        last: page.inSlot === null ? undefined : COUNTS.last(page.inSlot, null),
+        last: page.inSlot === null ? undefined : w.counts.last(page.inSlot, null),
       },
     }
   if (answers.two === undefined)
-    return { ask: { id: 'two', kind: 'two', ask: EQUIPMENT.toLock, help: SLOT.two } }
-  const body = only({ inSlot: asNumber(answers.inSlot), byTwo: answers.two === 'two' })
+    return { ask: { id: 'two', kind: 'two', ask: w.equipment.toLock, help: w.slot.two } }
+  const inSlot = asNumber(answers.inSlot)
+  const body = only({ inSlot, ...twoBody(answers.two) })
   return {
     say: [{ kind: 'EmergencySlotLocked', body }],
-    done: { title: SLOT.locked, lines: [SLOT.lockedHelp] },
+    done: {
+      title: w.slot.locked,
+      lines: [w.slot.lockedHelp],
+      to: (inSlot ?? page.inSlot ?? 0) > 0 ? [{ label: w.slot.toFeed, screen: 'flow/slot-fed' }] : [],
+    },
   }
 }
 
-export const slotFed: Flow = (answers, { page }) => {
+export const slotFed: Flow = (answers, { page, words: w }) => {
   if (answers.fed === undefined)
-    return { ask: { id: 'fed', kind: 'number', ask: SLOT.fed, schema: count, fills: 'fed' } }
+    return { ask: { id: 'fed', kind: 'number', ask: w.slot.fed, schema: count, fills: 'fed' } }
   if (answers.hand === undefined)
     return {
       ask: {
         id: 'hand',
         kind: 'number',
-        ask: SLOT.hand,
+        ask: w.slot.hand,
         schema: count,
-        skip: SLOT.none,
+        skip: w.slot.none,
         fills: 'handCounted',
       },
     }
@@ -51,9 +58,9 @@ export const slotFed: Flow = (answers, { page }) => {
       ask: {
         id: 'over',
         kind: 'number',
-        ask: SLOT.over,
+        ask: w.slot.over,
         schema: count,
-        skip: SLOT.none,
+        skip: w.slot.none,
         fills: 'handedOver',
       },
     }
@@ -66,10 +73,10 @@ export const slotFed: Flow = (answers, { page }) => {
       ask: {
         id: 'sure',
         kind: 'one',
-        ask: SLOT.tooMany(sum, page.inSlot),
+        ask: w.slot.tooMany(sum, page.inSlot),
         choices: [
-          { value: 'again', label: COUNTS.again, again: true },
-          { value: 'sure', label: SLOT.sure(sum) },
+          { value: 'again', label: w.counts.again, again: true },
+          { value: 'sure', label: w.slot.sure(sum) },
         ],
       },
     }
@@ -79,38 +86,70 @@ export const slotFed: Flow = (answers, { page }) => {
         id: 'note',
         kind: 'text',
         long: true,
-        ask: SLOT.overNote,
+        ask: w.slot.overNote,
         schema: words,
         fills: 'note',
         guard: true,
       },
     }
-  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: SLOT.twoFed } }
+  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: w.slot.twoFed } }
   const body = only({
     fed,
     handCounted,
     handedOver,
-    byTwo: answers.two === 'two',
+    ...twoBody(answers.two),
     note: asText(answers.note),
   })
-  return { say: [{ kind: 'SlotBallotsFed', body }], done: { title: SLOT.fedDone } }
+  const still = Math.max(0, (page.inSlot ?? 0) - sum)
+  return {
+    say: [{ kind: 'SlotBallotsFed', body }],
+    done: { title: w.slot.fedDone, lines: still > 0 ? [w.slot.still(still)] : [] },
+  }
 }
 
-/** The full box: opened by two to straighten or take out ballots; a record is made (common practice). */
-export const boxOpened: Flow = answers => {
+/**
+ * The full box: opened by two to straighten or take out ballots; a record is made, and a new seal put on (common
+ * practice).
+ */
+export const boxOpened: Flow = (answers, { words: w }) => {
   if (answers.reason === undefined)
     return {
       ask: {
         id: 'reason',
         kind: 'one',
-        ask: BOX.reason,
+        ask: w.box.reason,
         choices: [
-          { value: 'straighten', label: BOX.straighten },
-          { value: 'remove', label: BOX.remove },
+          { value: 'straighten', label: w.box.straighten },
+          { value: 'remove', label: w.box.remove },
         ],
       },
     }
-  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: BOX.two } }
+  if (answers.two === undefined) return { ask: { id: 'two', kind: 'two', ask: w.box.two } }
+  const { byTwo, ...parties } = twoBody(answers.two)
+  if (byTwo && answers.sealed === undefined)
+    return {
+      ask: {
+        id: 'sealed',
+        kind: 'one',
+        ask: w.box.sealed,
+        choices: [
+          { value: 'yes', label: w.box.sealedYes },
+          { value: 'not-yet', label: w.box.sealedNotYet },
+          { value: 'none', label: w.box.sealedNone },
+        ],
+      },
+    }
+  if (answers.sealed === 'yes' && answers.number === undefined)
+    return {
+      ask: {
+        id: 'number',
+        kind: 'text',
+        ask: w.box.number,
+        help: w.sealing.onHelp,
+        schema: sealNumber,
+        fills: 'found',
+      },
+    }
   if (answers.note === undefined)
     return {
       ask: {
@@ -118,20 +157,27 @@ export const boxOpened: Flow = answers => {
         kind: 'text',
         long: true,
         guard: true,
-        ask: BOX.note,
-        help: BOX.noteHelp,
-        skip: BOX.skip,
+        ask: w.box.note,
+        help: w.box.noteHelp,
+        skip: w.box.skip,
         schema: words,
         fills: 'note',
       },
     }
-  const byTwo = answers.two === 'two'
+  const opened = only({ reason: answers.reason, byTwo, ...parties, note: asText(answers.note) })
+  const seal = { container: BALLOT_BOX, found: asText(answers.number), state: 'intact', act: 'applied' }
   return {
     say: [
-      { kind: 'BallotBoxOpened', body: only({ reason: answers.reason, byTwo, note: asText(answers.note) }) },
+      { kind: 'BallotBoxOpened', body: opened },
+      ...(answers.sealed === 'yes' ? [{ kind: 'SealRecorded' as const, body: seal }] : []),
     ],
-    done: byTwo
-      ? { title: BOX.done, lines: [BOX.doneHelp], to: [{ label: BOX.toSeals, screen: 'seals' }] }
-      : { title: BOX.alone, lines: [BOX.aloneHelp], stop: true, phone: true },
+    done: boxDone(byTwo, answers.sealed === 'not-yet', w),
   }
+}
+
+function boxDone(byTwo: boolean, unsealed: boolean, w: Words): Done {
+  if (!byTwo) return { title: w.box.alone, lines: [w.box.aloneHelp], stop: true, phone: true }
+  if (!unsealed) return { title: w.box.done }
+  const to = [{ label: w.box.toSeal, screen: `flow/seal-on/${BALLOT_BOX}` }]
+  return { title: w.box.done, lines: [w.box.sealNow], to }
 }

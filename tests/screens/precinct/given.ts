@@ -4,6 +4,8 @@ import { createMemoryStore } from '../../../app/live/outboxMemory.ts'
 import type { KeptReport } from '../../../app/live/outboxStore.ts'
 import type { Around } from '../../../app/precinct/asking/question.ts'
 import { pageStateOf } from '../../../app/precinct/pageState.ts'
+import { wordsOf } from '../../../app/precinct/words/wordsOf.ts'
+import { pagePolicy } from '../../../server/domain/plan/precinctPage.ts'
 import type { DevicePlan } from '../../../server/protocol/device.ts'
 import type { handOffice } from '../../support/outboxHands.ts'
 
@@ -15,7 +17,15 @@ const step = (
   after: string[],
   completedBy: 'step' | 'team' | 'seals' | 'tape' = 'step',
   phase: 'opening' | 'closing' = 'opening',
-): DevicePlan['steps'][number] => ({ code, phase, title: `Do ${code}`, after, byTwo: false, completedBy })
+): DevicePlan['steps'][number] => ({
+  code,
+  phase,
+  title: `Do ${code}`,
+  after,
+  byTwo: false,
+  completedBy,
+  guide: null,
+})
 
 /** Harbor Hall as its device gets it: two tabulators, two containers, six opening and three closing steps. */
 export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
@@ -29,7 +39,16 @@ export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
     opensAt: new Date(OPENS).toISOString(),
     closesAt: new Date(CLOSES).toISOString(),
     officePhone: '555-0199',
-    precinct: { code: 'harbor-hall', name: 'Harbor Hall', place: 'Harbor Hall', workers: 9, ballots: 1_400 },
+    precinct: {
+      code: 'harbor-hall',
+      name: 'Harbor Hall',
+      place: 'Harbor Hall',
+      workers: 9,
+      ballots: 1_400,
+      sheets: 1,
+      counted: 'here',
+    },
+    contacts: [],
     tabulators: [
       { tag: 'T1', label: 'Tabulator 1' },
       { tag: 'T2', label: 'Tabulator 2' },
@@ -40,6 +59,8 @@ export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
       { tag: 'A1', kind: 'accessible-station', label: 'Accessible station' },
     ],
     containers: ['ballot-box', 'tabulator-door'],
+    closingContainers: [],
+    sealPrints: {},
     roles: ['precinct lead', 'greeter'],
     steps: [
       step('team', [], 'team'),
@@ -50,13 +71,20 @@ export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
       step('closing-tape', ['last-voter'], 'tape', 'closing'),
       step('pack', ['closing-tape'], 'step', 'closing'),
     ],
+    cards: [],
     heartbeatSeconds: 30,
     countEveryMinutes: 75,
+    countTolerance: 2,
+    page: pagePolicy.parse({}),
+    notices: [],
     has: {
       standing: 'not-heard',
       steps: [],
       tapes: {},
       seals: [],
+      sealsWrong: [],
+      sealWork: [],
+      team: null,
       polls: 'not-open',
       slotOpen: false,
       down: [],
@@ -64,6 +92,16 @@ export function aDevicePlan(has: Partial<DevicePlan['has']> = {}): DevicePlan {
       inSlot: null,
       countedAt: null,
       ballotsLeft: null,
+      spoiled: null,
+      provisional: null,
+      curbside: null,
+      inLine: null,
+      publicCount: {},
+      replaced: {},
+      closingTapes: [],
+      reconciled: false,
+      placeMoved: false,
+      received: false,
       departed: false,
       ...has,
     },
@@ -93,7 +131,14 @@ export function said(
 const clock = (at: number) => new Date(at).toISOString().slice(11, 16)
 
 export function around(plan: DevicePlan, reports: KeptReport[] = [], now = OPENS): Around {
-  return { plan, page: pageStateOf(plan, 0, reports), now, time: clock, timeOf: at => clock(Date.parse(at)) }
+  return {
+    plan,
+    page: pageStateOf(plan, 0, reports),
+    words: wordsOf('en'),
+    now,
+    time: clock,
+    timeOf: at => clock(Date.parse(at)),
+  }
 }
 
 export function aLink(plan: DevicePlan): DeviceLinkState {

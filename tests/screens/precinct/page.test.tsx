@@ -119,7 +119,7 @@ describe('the page of a precinct', () => {
     expect(screen.getByRole<HTMLInputElement>('checkbox', { name: 'wrong precinct name' }).checked).toBe(true)
     await tap('Next')
     await tap('Leave it out')
-    await screen.findByRole('heading', { name: 'Keep Tabulator 1 out of use' })
+    await screen.findByRole('heading', { name: /^Keep Tabulator 1 out of use/ })
     screen.getByText(/Polls still open at 6:30/)
     expect(screen.getByRole('link', { name: /555-0199/ }).getAttribute('href')).toBe('tel:555-0199')
     await waitFor(() =>

@@ -3,6 +3,8 @@ import { looksLikeVoter } from '../../../app/parts/voterGuard.ts'
 import { nextUp } from '../../../app/precinct/nextUp.ts'
 import { pageStateOf } from '../../../app/precinct/pageState.ts'
 import { stepList } from '../../../app/precinct/steps.ts'
+import { wordsOf } from '../../../app/precinct/words/wordsOf.ts'
+import { sealPrint } from '../../../server/domain/plan/sealPrint.ts'
 import { aDevicePlan, CLOSES, OPENS, said } from './given.ts'
 
 const PLAN_AT = 1_000
@@ -93,6 +95,72 @@ describe('what the page knows', () => {
   })
 })
 
+describe('a new tablet in the middle of the day', () => {
+  const has = {
+    polls: 'open',
+    team: { present: 8, missing: 1 },
+    spoiled: 4,
+    provisional: 6,
+    curbside: 2,
+    inLine: 11,
+    publicCount: { T9: 88, T2: 120 },
+    replaced: { T1: 'T9' },
+    closingTapes: ['T2'],
+    reconciled: true,
+    placeMoved: true,
+    sealsWrong: ['ballot-box'],
+    sealWork: [
+      { at: '2026-11-03T10:00:00Z', container: 'ballot-box', act: 'found', number: 'X', state: 'intact' },
+    ],
+  } satisfies Parameters<typeof aDevicePlan>[0]
+  const plan = () => aDevicePlan(has)
+
+  it('goes on from what the office has', () => {
+    const page = state(plan())
+    expect(page).toMatchObject({
+      teamHere: { present: 8, missing: 1 },
+      replaced: { T1: 'T9' },
+      publicCount: { T9: { is: 88, at: null }, T2: { is: 120, at: null } },
+      reconciled: true,
+      placeMoved: true,
+      sealTrouble: ['ballot-box'],
+    })
+    expect([...page.closingTapes]).toEqual(['T2'])
+    expect(page.counts).toEqual({
+      spoiled: { is: 4, at: null },
+      provisional: { is: 6, at: null },
+      curbside: { is: 2, at: null },
+      inLine: { is: 11, at: null },
+    })
+    expect(page.stepsDone.has('team')).toBe(true)
+  })
+
+  it('what it says since is newer, and the office’s word on what it said before stands', () => {
+    const reports = [
+      said('CountsReported', { spoiled: 3, publicCount: { T2: 100 } }, { dealtAt: PLAN_AT - 1 }),
+      said('CountsReported', { provisional: 7, publicCount: { T9: 90 } }),
+      said('TeamReported', { present: 9, missing: [] }),
+    ]
+    const page = state(plan(), reports)
+    expect(page.counts.spoiled).toEqual({ is: 4, at: null })
+    expect(page.counts.provisional?.is).toBe(7)
+    expect([page.publicCount.T2!.is, page.publicCount.T9!.is]).toEqual([120, 90])
+    expect(page.teamHere).toEqual({ present: 9, missing: 0 })
+  })
+
+  it('a seal that was wrong is right again when it is looked at again', () => {
+    const seen = said('SealRecorded', { container: 'ballot-box', found: 'E100', state: 'intact' })
+    const known = { ...plan(), sealPrints: { 'ballot-box': sealPrint('ellery', 'ballot-box', 'E100') } }
+    expect(state(known, [seen]).sealTrouble).toEqual([])
+    const other = said('SealRecorded', { container: 'tabulator-door', found: 'D1', state: 'broken' })
+    expect(state(known, [seen, other]).sealTrouble).toEqual(['tabulator-door'])
+  })
+
+  it('the day ends when the office has received the return', () => {
+    expect(state(aDevicePlan({ received: true, departed: true })).standing).toBe('received')
+  })
+})
+
 describe('opening steps', () => {
   it('offers only what can be done, and says what the others wait for', () => {
     const plan = aDevicePlan()
@@ -114,7 +182,7 @@ describe('opening steps', () => {
 describe('what is next', () => {
   const times = { time: () => '', dayOf: (at: string) => Date.parse(at) }
   const titles = (plan = aDevicePlan(), now = OPENS, reports: Parameters<typeof pageStateOf>[2] = []) =>
-    nextUp(plan, state(plan, reports), { ...times, now }).next.map(a => a.screen)
+    nextUp(plan, state(plan, reports), { ...times, now }, wordsOf('en')).next.map(a => a.screen)
 
   it('puts opening first at the legal hour, whatever is still undone', () => {
     const plan = aDevicePlan({ tapes: { T1: 'rejected' } })
@@ -131,13 +199,13 @@ describe('what is next', () => {
   it('puts closing first when the hour is near, and a count that is due is marked', () => {
     const plan = aDevicePlan({ polls: 'open' })
     expect(titles(plan, CLOSES)[0]).toBe('flow/close')
-    const due = nextUp(plan, state(plan), { ...times, now: OPENS + 76 * 60_000 })
+    const due = nextUp(plan, state(plan), { ...times, now: OPENS + 76 * 60_000 }, wordsOf('en'))
     expect(due.next.find(a => a.screen === 'flow/counts')?.now).toBe(true)
   })
 
   it('keeps nothing from a worker: what is not next is among the others', () => {
     const plan = aDevicePlan()
-    const { next, more } = nextUp(plan, state(plan), { ...times, now: OPENS })
+    const { next, more } = nextUp(plan, state(plan), { ...times, now: OPENS }, wordsOf('en'))
     const all = [...next, ...more].map(a => a.screen)
     expect(new Set(all).size).toBe(all.length)
     expect(all).toEqual(expect.arrayContaining(['flow/close', 'flow/depart', 'flow/counts', 'flow/suspend']))

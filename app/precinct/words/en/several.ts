@@ -1,9 +1,9 @@
-/** Sentences of a tablet that serves several precincts. */
+/** A tablet that serves several precincts. */
 
 const list = (names: readonly string[]) =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
 
-export const SEVERAL = {
+export const several = {
   serves: 'Precincts of this tablet',
   speaksFor: 'For',
   waiting: (n: number) => `${n} waiting`,

@@ -1,5 +1,7 @@
 /** How a report reads in the list of what was said. */
-export const REPORTED = {
+
+export const reported = {
+  missing: (howMany: number, role: string) => `${howMany} ${role}`,
   team: (present: number, missing: string) =>
     `Team: ${present} here${missing ? `, missing ${missing}` : ', nobody missing'}`,
   step: (title: string) => `Done: ${title}`,
@@ -9,6 +11,10 @@ export const REPORTED = {
     state === 'missing'
       ? `No seal on the ${what}`
       : `Seal on the ${what}: ${found}${state === 'broken' ? ', broken' : ''}`,
+  sealOn: (what: string, found: string) => `New seal on the ${what}: ${found}`,
+  sealOff: (what: string, found: string) => `Seal taken off the ${what}: ${found}`,
+  moved: (to: string) => `Moved to: ${to}`,
+  noticeRead: 'Notice read',
   opened: 'Polls opened',
   openedWithSlot: 'Polls opened, with the emergency slot',
   suspended: (why: string) => `Voting stopped, ${why}`,
@@ -34,6 +40,15 @@ export const REPORTED = {
   slotFed: (fed: number, hand: number, over: number) =>
     `Slot ballots: ${fed} fed${hand ? `, ${hand} for hand counting` : ''}${over ? `, ${over} handed over` : ''}`,
   incident: (category: string) => `Incident, ${category}`,
+  /** By the name that is sent, as it stands within the sentence. */
+  items: {
+    ballots: 'ballots',
+    pens: 'pens',
+    forms: 'forms or envelopes',
+    power: 'power',
+    workers: '{workers}',
+    other: 'something else',
+  },
   supplies: (item: string, howMany: number | undefined) =>
     `Asked for ${howMany === undefined ? '' : `${howMany} `}${item}`,
   box: (reason: string, byTwo: boolean) =>

@@ -1,0 +1,102 @@
+/** What was said, what is wrong with it, and how a question is answered. */
+
+export const said = {
+  title: 'What was said today',
+  lead: 'Latest first. “Office has it” means that it is saved there.',
+  empty: 'Nothing yet.',
+  state: {
+    waiting: 'waiting',
+    had: 'office has it',
+    refused: 'not taken',
+    mended: 'said again',
+    left: 'left as it is',
+    again: 'being sent again',
+    leftover: 'not known if heard',
+    aside: 'kept aside in the office',
+  },
+  toMend: 'The office could not take these',
+  leftovers: 'From before this device was enrolled again',
+  leftoversHelp:
+    'The office may have heard some of these already. Look at each: send it only if it is still wanted.',
+  mend: 'Say it again, corrected',
+  send: 'Send it now',
+  leave: 'Leave it',
+  retry: (seconds: number) => `Next try in ${seconds} s`,
+}
+
+/** What the page or the office found wrong with a report. The office's own sentences stand as they came. */
+export const problems = {
+  replaced:
+    'Another tablet took the place of this one. The office keeps what you said here aside and decides.',
+  reused: 'This number was used before with other words. Look at it and say it again.',
+  named: (field: string, words: string) => `${field}: ${words}`,
+  fields: {
+    what: 'What happened',
+    resolution: 'How it ended',
+    explanation: 'Explanation',
+    note: 'Note',
+    found: 'Seal number',
+    checkedIn: 'Voters checked in',
+    publicCount: 'Public count',
+    inLine: 'In line',
+    inSlot: 'In the slot',
+    ballotsLeft: 'Ballots left',
+    tabulator: 'Tabulator',
+    equipment: 'Equipment',
+    step: 'Step',
+    container: 'Container',
+    carriers: 'Carriers',
+    howMany: 'How many',
+    seals: 'Seals',
+  },
+  oneCount: 'Give at least one count.',
+  tooLongToSend: 'This is too long to send. Shorten your words.',
+  missing: 'Type something here.',
+  tooLong: 'Too long. Shorten it.',
+  choose: 'Choose one of the answers offered.',
+  wholeNumber: 'Type a whole number.',
+  noFit: 'This does not fit here.',
+  atLeast: (n: number) => `At least ${n.toLocaleString('en-US')}.`,
+  atMost: (n: number) => `At most ${n.toLocaleString('en-US')}.`,
+  moreThan: (n: number) => `More than ${n.toLocaleString('en-US')}.`,
+  lessThan: (n: number) => `Less than ${n.toLocaleString('en-US')}.`,
+}
+
+export const asking = {
+  next: 'Next',
+  saving: 'Saving…',
+  back: 'Back',
+  numberNeeded: 'Type a number.',
+  numberWhole: 'Type a whole number, 0 or more, up to 1,000,000.',
+  textNeeded: 'Type something here.',
+  textLong: 'Too long. Shorten it.',
+  textForm: 'This does not look right: letters, digits, dot, dash only.',
+  tickNeeded: 'Tick at least one.',
+  erase: 'Erase the last digit',
+  clear: 'Clear',
+  both: 'Both confirmed: go on',
+  alone: 'Only one person is here',
+  first: 'First person: I confirm',
+  second: 'Second person: I confirm too',
+  differ: 'We are of different parties',
+  twoNeeded: 'Both must confirm. If only one person is here, say so.',
+  done: 'Done',
+  savedHere: 'Saved here. The office gets it as soon as it can be reached.',
+  savedThere: 'The office has it.',
+  failed: {
+    full: (limit: number) =>
+      `This device already holds ${limit.toLocaleString('en-US')} reports that the office has not taken. This one was not saved. Call the office.`,
+    storage: (message: string) =>
+      `This device could not save it (${message}). Nothing was sent. Write it on paper and call the office.`,
+    invalid: 'Something is missing or wrong. Look again.',
+  },
+  looksLike: {
+    phone: 'This looks like a telephone number.',
+    email: 'This looks like an email address.',
+    address: 'This looks like somebody’s address.',
+    name: 'This looks like a person’s name.',
+  },
+  neverName: 'Voters are never named here. Say what happened, not to whom.',
+  change: 'Change it',
+  asIs: 'It names no voter: keep it',
+}
