@@ -14,14 +14,18 @@ import { type RunningBackups, startBackups } from './backups.ts'
 import { type CommandRunner, createCommandRunner } from './commands/run.ts'
 import { type DayKeeper, makeDayKeeper } from './dayKeeper.ts'
 import type { DayLog } from './domain/log/dayLog.ts'
+import { noteEnrolled } from './enrolled.ts'
+import { asideRoutes } from './http/asideRoutes.ts'
 import { backupRoutes } from './http/backupRoutes.ts'
 import { personOfHandshake } from './http/caller.ts'
 import { createHttp, type HttpDeps, httpRoutes } from './http/createHttp.ts'
+import { custodyRoutes } from './http/custodyRoutes.ts'
 import { dayRoutes } from './http/dayRoutes.ts'
 import { deviceRoutes } from './http/deviceRoutes.ts'
 import { forecastRoutes } from './http/forecastRoutes.ts'
 import { serverOptions } from './http/limits.ts'
 import { makeMetrics } from './http/metrics.ts'
+import { noticeRoutes } from './http/noticeRoutes.ts'
 import { returnRoutes } from './http/returnRoutes.ts'
 import { setupRoutes } from './http/setupRoutes.ts'
 import { specRoutes } from './http/specRoutes.ts'
@@ -32,7 +36,6 @@ import { type BoardHub, linkBoards } from './live/boards.ts'
 import { type DayClock, STILL } from './live/clock.ts'
 import { devicePlanOf } from './live/devicePlan.ts'
 import { type DeviceLink, linkDevices } from './live/deviceSockets.ts'
-import { systemEntry } from './live/evaluator.ts'
 import type { LiveDay } from './live/liveDay.ts'
 import type { Log } from './log.ts'
 import { liveMetrics, presenceMetrics } from './metrics.ts'
@@ -123,7 +126,9 @@ export async function composeSunup({
       tickMs: clock => (clock.speed() <= STILL ? 10 : Math.min(250, Math.max(10, 30_000 / clock.speed()))),
       onChange: () => {
         hub.changed(day)
-        for (const precinct of running.get(day)?.takeTold() ?? []) link.sendPlan(day, precinct)
+        const live = running.get(day)
+        for (const { to, notice } of live?.notices.takeSent() ?? []) link.sendNotice(day, to, notice)
+        for (const precinct of live?.takeTold() ?? []) link.sendPlan(day, precinct)
       },
       onSpeed: () => {
         link.sendHeard(day)
@@ -157,7 +162,12 @@ export async function composeSunup({
     onRefused: figures.refused,
     onTrouble,
   })
-  const runCommand: CommandRunner = createCommandRunner({ log, access, onTrouble })
+  const runCommand: CommandRunner = createCommandRunner({
+    log,
+    access,
+    asideNamed: days.asideNamed,
+    onTrouble,
+  })
   const command = async (dayId: string, person: Person, request: unknown) => {
     await names.meet(person)
     const day = await live.reach(dayId)
@@ -169,35 +179,32 @@ export async function composeSunup({
         }
   }
 
-  async function enrolled(device: Device) {
+  async function enrolled(device: Device, replaced: string | null) {
     backups.soon()
-    if (!running.has(device.day)) return
-    await log.decide(device.day, now => ({
-      entries: dayOf(device.day)?.closed()
-        ? []
-        : [systemEntry('DeviceEnrolled', now, { device: device.id }, device.precinct)],
-      result: null,
-    }))
+    if (running.has(device.day)) await noteEnrolled({ log, dayOf }, device, replaced)
   }
+  const known = async (day: string) => (await days.get(day)) !== null
 
   const keeper = makeDayKeeper({ days, log, access, live, wall, keptFolder, logger })
   const review = composeReview({ days, log, live, people: names.all })
   const backups = startBackups(copies, { sql, wall, logger, registry: metrics.registry })
   let pages: Pages | null = null
   let caughtUp = false
-  const devicePlan = (device: Device) => {
-    const day = dayOf(device.day)
-    const precinct = day?.state().precincts.get(device.precinct)
-    return day && precinct ? devicePlanOf(precinct, day.index, day.day) : null
+  const devicePlan = (day: LiveDay | null, code: string) => {
+    const precinct = day?.state().precincts.get(code)
+    return day && precinct ? devicePlanOf(precinct, day.index, day.day, day.notices.ofPrecinct(code)) : null
   }
   const httpDeps: HttpDeps = {
     access,
     routes: [
       ...specRoutes(VERSION),
-      ...deviceRoutes({ intake, devicePlan }),
+      ...deviceRoutes({ intake, devicePlan: device => devicePlan(dayOf(device.day), device.precinct) }),
       ...setupRoutes(keeper),
       ...backupRoutes(backups.state),
+      ...asideRoutes({ known, open: days.asideOpen }),
       ...returnRoutes({ reach: live.reach, nameOf: names.of }),
+      ...custodyRoutes({ reach: live.reach }),
+      ...noticeRoutes({ log, reach: live.reach, nameOf: names.of }),
       ...review.routes,
       ...dayRoutes({
         log,
@@ -206,7 +213,7 @@ export async function composeSunup({
         days: () => keeper.brief(),
         nameOf: names.of,
         devices: day => access.devicesOf(day),
-        known: async day => (await days.get(day)) !== null,
+        known,
         refused: (day, limit) => days.refused(day, limit),
         command,
       }),
@@ -255,14 +262,7 @@ export async function composeSunup({
     dayOf: day => {
       const linked = running.get(day)
       if (!linked) return null
-      return {
-        now: linked.now,
-        speed: linked.speed,
-        devicePlan: code => {
-          const precinct = linked.state().precincts.get(code)
-          return precinct ? devicePlanOf(precinct, linked.index, day) : null
-        },
-      }
+      return { now: linked.now, speed: linked.speed, devicePlan: code => devicePlan(linked, code) }
     },
     onTrouble,
   })

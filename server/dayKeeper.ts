@@ -154,11 +154,11 @@ export function makeDayKeeper(deps: {
   }
 
   /**
-   * What was revoked while the day didn't run is in its log from here on, once: a dead key is nobody's device. The state
+   * What was revoked or replaced while the day didn't run is in its log from here on, once: nobody waits for its voice. The state
    * forgets devices of a precinct whose list is full; there one that it doesn't know may have been noted before.
    */
   async function noteRevoked({ day, state }: LiveDay): Promise<void> {
-    const gone = (await access.devicesOf(day)).filter(d => d.revokedAt !== null)
+    const gone = (await access.devicesOf(day)).filter(d => d.revokedAt !== null || d.replacedAt !== null)
     if (gone.length === 0) return
     await deps.log.decide(day, now => ({
       entries: gone

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
-import type { DayRecord, RefusedReport } from '../db/days.ts'
+import type { DayRecord } from '../db/days.ts'
+import type { RefusedReport } from '../db/keptAside.ts'
 import type { Device } from './access/access.ts'
 import type { Plan } from './domain/plan/plan.ts'
 import { policy } from './domain/plan/policy.ts'
@@ -109,25 +110,27 @@ export function setupPlanOf(
   }
 }
 
-export const inUse = (devices: readonly Device[]) => devices.filter(d => d.revokedAt === null)
+export const inUse = (devices: readonly Device[]) =>
+  devices.filter(d => d.revokedAt === null && d.replacedAt === null)
 
 /** `heartbeat.periodSeconds` and its like, but for the rules. */
-function figuresOf({ rules: _, ...thresholds }: Plan['policy']): Array<[string, number]> {
+function figuresOf({ rules: _, ...thresholds }: Plan['policy']): Array<[string, number | boolean]> {
   return Object.entries(thresholds).flatMap(
-    ([name, value]): Array<[string, number]> =>
-      typeof value === 'number'
-        ? [[name, value]]
-        : Object.entries(value).map(([inner, figure]) => [`${name}.${inner}`, figure]),
+    ([name, value]): Array<[string, number | boolean]> =>
+      typeof value === 'object'
+        ? Object.entries(value).map(([inner, figure]) => [`${name}.${inner}`, figure])
+        : [[name, value]],
   )
 }
 
 export function refusedOf(
   refused: readonly RefusedReport[],
   devices: readonly Device[],
+  nameOf: (person: string) => string | null,
 ): z.output<typeof refusedReports> {
   const byId = new Map(devices.map(d => [d.id, d]))
   return {
-    refused: refused.map(({ source, number, receivedAt, sent, problems, aside }) => {
+    refused: refused.map(({ source, number, receivedAt, sent, problems, aside, answer }) => {
       const id = source.replace(/^device:/, '')
       const device = byId.get(id)
       return {
@@ -140,6 +143,11 @@ export function refusedOf(
         sent: withoutWords(sent),
         problems: [...problems],
         aside,
+        answer: answer && {
+          is: answer.is,
+          by: answer.by === null ? null : nameOf(answer.by),
+          at: toRfc3339(answer.at),
+        },
       }
     }),
   }

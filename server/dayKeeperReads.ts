@@ -137,8 +137,12 @@ export function keptDays(deps: {
       const plan = live.of(day)?.plan ?? (await days.plan(record.planHash))
       return setupPlanOf(record, plan, await access.devicesOf(day))
     },
-    refused: async day =>
-      (await days.get(day)) && refusedOf(await days.refused(day, REFUSED_SHOWN), await access.devicesOf(day)),
+    refused: async day => {
+      if (!(await days.get(day))) return null
+      const names = new Map((await access.people()).map(p => [p.id, p.name]))
+      const nameOf = (person: string) => names.get(person) ?? null
+      return refusedOf(await days.refused(day, REFUSED_SHOWN), await access.devicesOf(day), nameOf)
+    },
   }
 }
 

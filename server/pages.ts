@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs'
 import type { Server as HttpServer, IncomingMessage, ServerResponse } from 'node:http'
 import { join } from 'node:path'
 import next from 'next'
+import { openPageFiles } from './pageFiles.ts'
 import { Stop } from './progress.ts'
 
 /** The pages people see: Next, in our own process behind our own server, built beforehand. */
@@ -22,7 +23,13 @@ export async function preparePages(
   const app = next({ dev: false, dir: folder, hostname, port, httpServer })
   await app.prepare()
   const handle = app.getRequestHandler()
-  return { handle: (req, res) => handle(req, res), close: () => app.close() }
+  const files = openPageFiles(folder)
+  return {
+    async handle(req, res) {
+      if (!files.handle(req, res)) await handle(req, res)
+    },
+    close: () => app.close(),
+  }
 }
 
 /** Where none are served, or not yet. */

@@ -14,9 +14,11 @@ import { stripWords } from '../parts/stripWords.ts'
 import { TurnoutChart } from '../parts/turnoutChart.tsx'
 import { useWidth } from '../parts/useWidth.ts'
 import { useDesk } from './deskContext.ts'
+import { KeptAside } from './devices/keptAside.tsx'
 import css from './drawer.module.css'
 import { Contacts } from './drawerContacts.tsx'
 import { Counters } from './drawerCounters.tsx'
+import { Custody } from './drawerCustody.tsx'
 import { DeviceBox } from './drawerDevice.tsx'
 import { Entries } from './drawerEntries.tsx'
 import { ErrandsHere } from './errands/errandsHere.tsx'
@@ -188,7 +190,9 @@ export function Drawer({ code }: { code: string }) {
 
       <ErrandsHere code={code} />
       <Contacts asked={asked} />
+      {mayAct && <Custody code={code} touchedAt={row.touchedAt} />}
       <DeviceBox code={code} row={row} now={now} />
+      {mayAct && <KeptAside key={`aside ${code}`} code={code} />}
       {mayAct && <NoteForm code={code} />}
       <Entries asked={asked} />
     </div>

@@ -4,6 +4,7 @@ import type { BoardRow } from '../../server/domain/day/row.ts'
 import type { Instant } from '../../server/domain/time.ts'
 import { ageWords, lengthWords } from '../live/clock.ts'
 import { refusalWords, useDesk } from './deskContext.ts'
+import { IssueCode } from './devices/issueCode.tsx'
 import css from './drawer.module.css'
 
 const SKEW_SHOWN_SECONDS = 60
@@ -24,20 +25,11 @@ export function deviceWords(device: NonNullable<BoardRow['device']>): string {
 
 export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
   const { mayAct, send } = useDesk()
-  const [issued, setIssued] = useState<{ of: string; code: string } | null>(null)
   const [asking, setAsking] = useState<string | null>(null)
   const [said, setSaid] = useState('')
   const [busy, setBusy] = useState(false)
   const { device } = row
 
-  async function issue() {
-    setBusy(true)
-    const answer = await send('IssueCode', { precinct: code })
-    setBusy(false)
-    setSaid(refusalWords(answer) ?? '')
-    const secret = answer.ok ? Object.values(answer.result ?? {})[0] : undefined
-    if (secret) setIssued({ of: code, code: secret })
-  }
   async function revoke(id: string) {
     setBusy(true)
     const words = refusalWords(await send('RevokeDevice', { device: id }))
@@ -59,9 +51,6 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
       )}
       {mayAct && (
         <div className={css.buttons}>
-          <button type="button" className="button quiet" disabled={busy} onClick={issue}>
-            Issue an enrolment code
-          </button>
           {device !== null && asking !== device.id && (
             <button
               type="button"
@@ -90,14 +79,10 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
           </div>
         </section>
       )}
-      {issued?.of === code && (
-        <p className={css.code}>
-          Enrolment code, shown once: <output>{issued.code}</output>
-        </p>
-      )}
       <p role="status" className={css.soft}>
         {said}
       </p>
+      {mayAct && <IssueCode key={code} code={code} row={row} now={now} />}
     </section>
   )
 }

@@ -2,23 +2,17 @@
 import { isErrandKind } from '../../server/domain/log/kindsOfErrand.ts'
 import { fromRfc3339, MINUTE } from '../../server/domain/time.ts'
 import type { EntryOnWire } from '../../server/protocol/board.ts'
-import { clockWords, lengthWords } from '../live/clock.ts'
-import { useBoard, usePlan } from '../live/useBoard.ts'
+import { lengthWords } from '../live/clock.ts'
+import { useBoard } from '../live/useBoard.ts'
 import { entryWords, type Names, shownWords, sourceWords } from '../parts/entryWords.ts'
 import css from './drawer.module.css'
 import type { DetailState } from './useDetail.ts'
+import { useEntryNames } from './useEntryNames.ts'
 
 /** What was recorded of this precinct, latest first: what, by whom, when it happened and when it was recorded. */
 export function Entries({ asked }: { asked: DetailState }) {
-  const plan = usePlan()
   const { detail, loading } = asked
-  const tags = Object.values(plan.equipment).flat()
-  const names: Names = {
-    step: code => plan.steps.find(s => s.code === code)?.title ?? code,
-    equipment: tag => tags.find(e => e.tag === tag)?.label || tag,
-    rover: code => plan.rovers.find(r => r.code === code)?.name ?? code,
-    time: text => clockWords(fromRfc3339(text), plan.timeZone),
-  }
+  const names = useEntryNames()
   return (
     <section aria-labelledby="entries">
       <h3 id="entries">
@@ -38,6 +32,8 @@ function EntryLine({ entry, names }: { entry: EntryOnWire; names: Names }) {
   const people = useBoard(s => s.people)
   const late = fromRfc3339(entry.recordedAt) - fromRfc3339(entry.occurredAt)
   const wrote = typeof entry.origin.wrote === 'string' ? people[entry.origin.wrote] : undefined
+  const { acceptedBy } = entry.origin
+  const accepted = typeof acceptedBy === 'string' ? (people[acceptedBy] ?? 'the desk') : null
   const words = shownWords(entry)
   return (
     <li>
@@ -48,6 +44,7 @@ function EntryLine({ entry, names }: { entry: EntryOnWire; names: Names }) {
       <p className={css.soft}>
         {isErrandKind(entry.kind) && wrote ? `by ${wrote}` : sourceWords(entry.origin)}
         {!isErrandKind(entry.kind) && wrote && `, written by ${wrote}`}
+        {accepted !== null && `, kept aside and accepted by ${accepted}`}
         {' · '}
         recorded {names.time(entry.recordedAt)}
         {late >= MINUTE && `, ${lengthWords(late)} after`}

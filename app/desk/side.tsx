@@ -6,13 +6,16 @@ import type { PlanBrief } from '../../server/protocol/board.ts'
 import type { Outlook } from '../live/boardStore.ts'
 import { useBoard, useDayNow, useLink, usePlan } from '../live/useBoard.ts'
 import { type Fan, TurnoutChart } from '../parts/turnoutChart.tsx'
+import { useDesk } from './deskContext.ts'
 import { Rovers } from './errands/rovers.tsx'
+import { Notices } from './notices/notices.tsx'
 import css from './side.module.css'
 
 /** Beside the strips while no precinct is open: the county's curve and its rovers. */
 export function Side() {
   const plan = usePlan()
   const { store } = useLink()
+  const { mayAct } = useDesk()
   // Drawn again once a minute of day time: a curve of quarter hours says nothing new more often.
   useDayNow(MINUTE)
   // Two pictures of the record may be of one minute.
@@ -34,6 +37,7 @@ export function Side() {
           title="County turnout"
         />
       </section>
+      {mayAct && <Notices />}
       <Rovers />
     </div>
   )

@@ -1,3 +1,4 @@
+import { TROUBLES } from '../../server/domain/plan/troubles.ts'
 import type { EntryOnWire } from '../../server/protocol/board.ts'
 import { countWords } from './figures.ts'
 import { categoryWords, outcomeWords, problemWords } from './vocabulary.ts'
@@ -62,6 +63,19 @@ function heartbeat(body: Body, names: Names): string {
   return `Heartbeat: ${parts.join('; ') || 'heard'}`
 }
 
+function sealDone(act: unknown): string {
+  if (act === 'applied') return 'New seal on'
+  return act === 'removed' ? 'Seal taken off' : 'Seal on'
+}
+
+/** undefined: none was named, or only that it is something else. */
+function troubleWords(code: unknown): string | undefined {
+  const name = t(code)
+  return name !== 'other' && Object.hasOwn(TROUBLES, name)
+    ? TROUBLES[name as keyof typeof TROUBLES]
+    : undefined
+}
+
 const WORDS: Record<string, (body: Body, names: Names) => string> = {
   TeamReported: b => {
     const missing = list(b.missing) as Array<{ role?: unknown; howMany?: unknown }>
@@ -74,7 +88,7 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
       .map(p => problemWords(t(p)))
       .join(', ')}`,
   SealRecorded: b =>
-    `Seal on ${t(b.container)}: ${t(b.found)}${b.state === 'intact' || b.state === undefined ? '' : `, ${t(b.state)}`}`,
+    `${sealDone(b.act)} ${t(b.container)}: ${t(b.found)}${b.state === 'intact' || b.state === undefined ? '' : `, ${t(b.state)}`}`,
   PollsOpened: b => `Polls opened${b.withSlot ? ', with the emergency slot' : ''}`,
   PollsSuspended: b => `Voting suspended: ${categoryWords(t(b.cause))}`,
   PollsResumed: () => 'Voting resumed',
@@ -92,8 +106,12 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   BallotBoxOpened: b =>
     `Ballot box opened to ${b.reason === 'straighten' ? 'straighten' : 'remove'} ballots, ${b.byTwo ? 'by two' : 'not by two'}`,
   IncidentNoted: b => `Incident: ${categoryWords(t(b.category))}`,
-  SuppliesRequested: b => `Asks for ${b.howMany === undefined ? '' : `${n(b.howMany)} `}${t(b.item)}`,
-  HelpRequested: b => `Asks for help: ${categoryWords(t(b.about))}`,
+  SuppliesRequested: b => {
+    const item = b.item === 'workers' ? (b.howMany === 1 ? 'standby worker' : 'standby workers') : t(b.item)
+    return `Asks for ${b.howMany === undefined ? '' : `${n(b.howMany)} `}${item}`
+  },
+  HelpRequested: (b, names) =>
+    `Asks for help: ${troubleWords(b.trouble) ?? categoryWords(t(b.about))}${and(b.step, `, at “${names.step(t(b.step))}”`)}`,
   LastVoterServed: () => 'Last voter served',
   PollsClosed: b => `Polls closed${and(b.stillInLine, `, ${n(b.stillInLine)} still in line`)}`,
   ClosingTapeSigned: (b, names) =>
@@ -101,7 +119,7 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   CountsReconciled: b =>
     `Reconciled: ${n(b.checkedIn)} checked in, ${n(b.tabulated)} tabulated, ${n(b.inSlot)} in slot, ${n(b.spoiled)} spoiled, ${n(b.provisional)} provisional; ${n(b.left)} of ${n(b.delivered)} ballots left`,
   ReturnDeparted: b =>
-    `Return left with ${n(b.carriers)} carriers, ${list(b.items).length} items, ${list(b.seals).length} seals`,
+    `Return left with ${n(b.carriers)} carriers${b.partiesDiffer === true ? ' of different parties' : ''}, ${list(b.items).length} items, ${list(b.seals).length} seals`,
   ReturnReceived: b => {
     const by =
       b.carriers === undefined
@@ -109,6 +127,7 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
         : `, brought by ${b.carriers === 1 ? '1 person' : `${n(b.carriers)} people`}`
     return `Return received${and(b.station, ` at ${t(b.station)}`)}${by}: ${list(b.items).length} items, ${list(b.seals).length} seals`
   },
+  NoticeAcknowledged: b => `Notice read: entry ${n(b.notice)}`,
   HeartbeatReceived: heartbeat,
   CallTaken: () => 'Call taken',
   CallHandedOver: () => 'Call handed over',
@@ -121,6 +140,9 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   RoverArrived: (b, names) => `Rover ${names.rover(t(b.rover))} arrived`,
   RoverFinished: (b, names) => `Rover ${names.rover(t(b.rover))} finished`,
   RoverGaveBack: (b, names) => `Errand of rover ${names.rover(t(b.rover))} given back`,
+  AsideLeft: b => `Report ${n(b.number)} kept aside was left out`,
+  NoticeSent: b =>
+    `Notice to ${b.to === undefined ? 'every precinct' : list(b.to).length === 1 ? '1 precinct' : `${n(list(b.to).length)} precincts`}`,
   NoteAdded: () => 'Note',
   ReportCorrected: b => `Correction of entry ${n(b.position)}`,
   DayOpened: b => `Day opened (${t(b.kind)})`,
@@ -159,8 +181,8 @@ export function sourceWords(origin: Record<string, unknown>): string {
   return typeof origin.spoke === 'string' ? `${origin.spoke}, ${via}` : via
 }
 
-/** What may be read of an entry's words on a board: who delivered a return stays in the record. */
+/** What may be read of an entry's words on a board: who carried or delivered a return stays in the record. */
 export function shownWords(entry: Pick<EntryOnWire, 'detail'>): string {
-  const { deliveredBy: _, ...shown } = entry.detail ?? {}
+  const { deliveredBy: _, carriedBy: __, ...shown } = entry.detail ?? {}
   return Object.values(shown).join(' · ')
 }

@@ -4,8 +4,11 @@ import type { Theme } from './theme.ts'
 
 const YEAR_SECONDS = 365 * 24 * 3_600
 
+type SwitchWords = Readonly<Record<Theme, string>>
+const ENGLISH: SwitchWords = { day: 'Day colours', night: 'Night colours' }
+
 /** Switches day and night and remembers it in a cookie, so that the next page is painted right at once. */
-export function ThemeSwitch({ className }: { className?: string }) {
+export function ThemeSwitch({ className, words = ENGLISH }: { className?: string; words?: SwitchWords }) {
   const [shown, setShown] = useState<Theme | null>(null)
   useEffect(() => {
     const dark = matchMedia('(prefers-color-scheme: dark)')
@@ -26,7 +29,7 @@ export function ThemeSwitch({ className }: { className?: string }) {
   }
   return (
     <button type="button" className={className} onClick={turn}>
-      {next === 'night' ? 'Night colours' : 'Day colours'}
+      {words[next]}
     </button>
   )
 }

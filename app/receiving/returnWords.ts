@@ -1,16 +1,16 @@
 import type { ReturnOnWire } from '../../server/protocol/returns.ts'
-import { RETURN } from '../precinct/wordsOfFlows.ts'
+import { returning } from '../precinct/words/en/closing.ts'
 
 /** Words of returns: on the list, at the check-in, on the receipt. */
 
 const NAMES: Record<string, string> = {
-  ...RETURN.list,
+  ...returning.list,
   'ballot-box': 'Ballot box',
   'return-bag': 'Return bag',
 }
 
 /** What usually comes back: common practice; offered where the precinct didn't say what it sent. */
-export const USUAL: readonly string[] = Object.keys(RETURN.list)
+export const USUAL: readonly string[] = Object.keys(returning.list)
 
 /** What an item is called: its own words, or its code read aloud. */
 export function itemName(code: string): string {

@@ -10,6 +10,7 @@ import { progressTo } from '../progress.ts'
 import { commandLine, type Settings } from '../settings.ts'
 import { borrowStorage, type Storage } from '../storage.ts'
 import { backup } from './backup.ts'
+import { DEVICE_USAGE, deviceWords } from './device/words.ts'
 import { PEOPLE_USAGE, peopleWords } from './people.ts'
 import { planCheck, planSummary } from './plan.ts'
 import { planHash, readPlanFolder } from './planFiles.ts'
@@ -24,6 +25,7 @@ ${VIP_USAGE}
 sunup days                    the days of this database
 sunup codes DAY               a fresh enrolment code for each precinct, as CSV
 ${PEOPLE_USAGE}
+${DEVICE_USAGE}
 sunup log verify [DAY]        recompute the log's chain and name the first altered or missing entry
 sunup backup FILE [--replace] plans, logs, devices and people as one file, also beside a running server
 sunup restore FILE            put a backup into an empty system`
@@ -40,6 +42,7 @@ async function main(): Promise<number> {
   }
   const [first, second, ...rest] = words
   if (first === 'plan' && second === 'check' && rest.length === 1) return planCheck(rest[0]!, out)
+  if (first === 'device') return deviceWords(words.slice(1), process.stdin, { out, complain })
   const isVip = first === 'plan' && second === 'import' && rest.some(word => /^--vip(=|$)/.test(word))
   const vip = isVip ? vipWords(rest) : null
   if (vip && 'lines' in vip) {

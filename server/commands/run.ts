@@ -4,15 +4,19 @@ import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter, Decision } from '../domain/log/dayLog.ts'
 import {
   type CommandAnswer,
+  type CommandBody,
   type CommandKind,
   commandBodies,
   commandRequest,
   type Refusal,
 } from '../protocol/command.ts'
 import { roleMay } from '../protocol/roles.ts'
+import { type AsideDeps, answerAside } from './aside.ts'
 import { deferCall, handOverCall, logCall, takeCall } from './calls.ts'
 import type { Decided, Decider, Deciding } from './decide.ts'
+import { issueCode, revokeDevice } from './devices.ts'
 import { acceptErrand, arriveOnSite, finishErrand, giveBackErrand, sendRover, setOut } from './errands.ts'
+import { sendNotice } from './notices.ts'
 import { addNote, recordReports } from './record.ts'
 import { checkInReturn } from './returns.ts'
 
@@ -22,6 +26,7 @@ const deciders = {
   LogCall: logCall,
   DeferCall: deferCall,
   AddNote: addNote,
+  SendNotice: sendNotice,
   RecordReports: recordReports,
   SendRover: sendRover,
   AcceptErrand: acceptErrand,
@@ -49,6 +54,7 @@ const REMEMBERED = 5_000
 export function createCommandRunner(deps: {
   log: DayLogReader & DayLogWriter
   access: Access
+  asideNamed: AsideDeps['asideNamed']
   onTrouble(error: unknown): void
 }): CommandRunner {
   const answers = new Map<string, Promise<CommandAnswer>>()
@@ -63,7 +69,10 @@ export function createCommandRunner(deps: {
     const source = `command:${id}`
     const written = await deps.log.upTo(day.day, source)
     if (written > 0) return { ok: true, position: (await deps.log.head(day.day)).position }
-    if (kind === 'IssueCode' || kind === 'RevokeDevice') return onDevices(day, person, kind, body)
+    if (kind === 'IssueCode') return issueCode(deps, day, person, body as CommandBody<'IssueCode'>)
+    if (kind === 'RevokeDevice') return revokeDevice(deps, day, person, body as CommandBody<'RevokeDevice'>)
+    if (kind === 'AcceptAside' || kind === 'LeaveAside')
+      return answerAside(deps, day, person, kind, body as CommandBody<'AcceptAside'>)
     const decider = deciders[kind] as Decider<CommandKind>
     const { result, head } = await deps.log.decide<Refusal | null>(day.day, now => {
       // It may have been closed while this waited for the log.
@@ -76,46 +85,6 @@ export function createCommandRunner(deps: {
       } as Decision<null>
     })
     return result ? { ok: false, refusal: result } : { ok: true, position: head.position }
-  }
-
-  async function onDevices(
-    day: CommandedDay,
-    person: Person,
-    kind: 'IssueCode' | 'RevokeDevice',
-    body: unknown,
-  ): Promise<CommandAnswer> {
-    const head = await deps.log.head(day.day)
-    if (kind === 'IssueCode') {
-      const { precinct } = body as { precinct: string }
-      if (!day.deciding(person, head.recordedAt).state.precincts.has(precinct))
-        return no('unknown-precinct', `there is no precinct ${precinct} in this day's plan`)
-      return {
-        ok: true,
-        position: head.position,
-        result: { code: await deps.access.issueCode(day.day, precinct) },
-      }
-    }
-    const { device } = body as { device: string }
-    const known = (await deps.access.devicesOf(day.day)).find(d => d.id === device)
-    if (!known) return no('invalid', 'there is no such device on this day')
-    const revoked = await deps.access.revoke(device)
-    if (!revoked) return { ok: true, position: head.position }
-    const written = await deps.log.decide(day.day, now => ({
-      entries: [
-        {
-          kind: 'DeviceRevoked',
-          version: 1,
-          precinct: known.precinct,
-          source: 'system',
-          number: null,
-          occurredAt: now,
-          origin: { via: 'desk', wrote: person.id },
-          body: { device },
-        },
-      ],
-      result: null,
-    }))
-    return { ok: true, position: written.head.position }
   }
 
   return async (day, person, request) => {

@@ -23,7 +23,7 @@ export type HttpDeps = {
   /** Whether the server has caught up with the log, and if not, why. */
   ready: () => { ready: boolean; why?: string }
   /** Notes a new device in its day's log. */
-  enrolled: (device: Device) => Promise<void>
+  enrolled: (device: Device, replaced: string | null) => Promise<void>
   metrics: HttpMetrics
   log: Log
   /** Wall time, milliseconds. */

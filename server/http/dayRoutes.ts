@@ -140,12 +140,13 @@ export function dayRoutes(deps: {
       handle: async asked => {
         const day = asked.params.day ?? ''
         if (!(await deps.known(day))) return refuse(404, 'There is no such day.', { path: 'day' })
-        const refused = await deps.refused(day, 200)
+        const of = asked.query.get('precinct')
+        const refused = of === null ? await deps.refused(day, 200) : []
         const words = roleSeesContacts(personOf(asked).role)
         return {
           status: 200,
           json: {
-            devices: await deps.devices(day),
+            devices: (await deps.devices(day)).filter(d => of === null || d.precinct === of),
             refused: words ? refused : refused.map(r => ({ ...r, sent: withoutWords(r.sent) })),
           },
         }

@@ -12,7 +12,7 @@ import type { Route } from './routes.ts'
  */
 export function enrolRoute(
   access: Pick<Access, 'enrol'>,
-  enrolled: (device: Device) => Promise<void>,
+  enrolled: (device: Device, replaced: string | null) => Promise<void>,
   log: Pick<Log, 'error'>,
 ): Route {
   return {
@@ -28,9 +28,9 @@ export function enrolRoute(
       if (!outcome.ok && outcome.reason === 'too-many')
         return refuse(429, outcome.message, { retryAfter: outcome.retryAfter })
       if (!outcome.ok) return refuse(403, outcome.message, { path: 'code' })
-      const { device, key } = outcome
+      const { device, key, replaced } = outcome
       // The code is used up: whoever typed it must get the key, even where the log can't take the note now.
-      await enrolled(device).catch(error =>
+      await enrolled(device, replaced).catch(error =>
         log.error({ err: error, device: device.id }, 'enrolment not noted'),
       )
       const answer: EnrolAnswer = {

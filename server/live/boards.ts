@@ -6,7 +6,7 @@ import { picturedFor } from '../outputs/withoutSeals.ts'
 import { type Patch, type Snapshot, type SubscribeAnswer, subscribeRequest } from '../protocol/board.ts'
 import type { CommandAnswer } from '../protocol/command.ts'
 import { type Role, roleSeesSeals } from '../protocol/roles.ts'
-import type { Seen } from './liveDay.ts'
+import type { Seen } from './patchOf.ts'
 
 /**
  * Boards on the socket: namespace `/board`; a room of each day, the same patch for everybody in it, and a second for

@@ -2,7 +2,7 @@ import type { Namespace, Server, Socket } from 'socket.io'
 import type { Access, Device } from '../access/access.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import type { Intake } from '../intake/intake.ts'
-import type { DayIsClosed, DevicePlan, Heard } from '../protocol/device.ts'
+import type { DayIsClosed, DevicePlan, Heard, Notice } from '../protocol/device.ts'
 
 /** Devices on the socket: namespace `/precinct`, one room a device and one a precinct. */
 
@@ -20,6 +20,8 @@ const DEAF_AFTER = 500
 export type DeviceLink = {
   /** What the office has of a precinct changed by other means than its own device. */
   sendPlan(day: string, precinct: string): void
+  /** Words of the desk to the devices of some precincts; null: of all. */
+  sendNotice(day: string, to: readonly string[] | null, notice: Notice): void
   sendHeard(day: string): void
   /** The day takes no more. */
   sayClosed(day: string): void
@@ -113,6 +115,10 @@ export function linkDevices(
       if (!devices.adapter.rooms.has(room)) return
       const plan = deps.dayOf(day)?.devicePlan(precinct)
       if (plan) devices.to(room).emit('plan', plan)
+    },
+    sendNotice: (day, to, notice) => {
+      const rooms = to === null ? [`day:${day}`] : to.map(precinct => `precinct:${day}:${precinct}`)
+      devices.to(rooms).emit('notice', notice)
     },
     sendHeard: day => {
       const live = deps.dayOf(day)

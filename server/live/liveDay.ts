@@ -1,6 +1,7 @@
 import type { Person } from '../access/access.ts'
 import type { Deciding } from '../commands/decide.ts'
 import { evolve } from '../domain/day/evolve.ts'
+import { writtenIn } from '../domain/day/heard.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayState, ForecastBase } from '../domain/day/state.ts'
@@ -17,12 +18,11 @@ import type { Forecaster } from './forecasting/forecaster.ts'
 import { createForecasting } from './forecasting/forecasting.ts'
 import { createHearing, type Hearing } from './hearing.ts'
 import { createLateHashes } from './lateHashes.ts'
+import { createNoticesNow, type NoticesNow } from './noticesNow.ts'
 import { openOrResume } from './openOrResume.ts'
+import { patchOf, type Seen } from './patchOf.ts'
 import { logIdentity, rowsOf, snapshotOf } from './snapshotOf.ts'
 import { createTicking } from './ticking.ts'
-
-/** `forecasts`: their version (forecasting.ts). */
-export type Seen = { calls: CallLine[]; people: Record<string, string>; forecasts: number }
 
 /**
  * One running day: the log's tail, folded; judged at every tick; shown to boards as rows.
@@ -54,6 +54,7 @@ export type LiveDay = {
   hashAt(position: number): string | null
   rows(): BoardRow[]
   calls(): CallLine[]
+  notices: Pick<NoticesNow, 'ofPrecinct' | 'takeSent'>
   /** The latest forecasts and what they were made from; null: none yet. */
   forecasts(): { made: Forecasts; base: ForecastBase } | null
   snapshot(): Snapshot
@@ -104,6 +105,7 @@ export async function startLiveDay(deps: {
   const state = initialDay(day, index)
   const row = rowsOf(index)
   const calls = createCallsNow({ state, index, now: clock.now })
+  const notices = createNoticesNow(state)
   const told = new Set<string>()
   const hearing: Hearing = createHearing(clock.now())
   let head: LogHead = { position: 0, hash: '0'.repeat(64) }
@@ -137,15 +139,17 @@ export async function startLiveDay(deps: {
   }
 
   function foldIn(entries: Stored[]) {
-    for (const { entry, hash } of entries) {
+    for (const stored of entries) {
+      const { entry, hash } = stored
       evolve(state, entry, index)
+      notices.folded(stored, evaluator === null)
       if (entry.kind === 'DayOpened') openedAt = entry.recordedAt
       if (entry.position === 1) firstHash = hash
       evaluator?.noted(entry.kind)
       hashes.add(entry.position, hash)
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)
-        if (entry.origin.via === 'caller' || entry.origin.via === 'paper') told.add(entry.precinct)
+        if (writtenIn(entry)) told.add(entry.precinct)
       }
     }
     if (evaluator && state.forecastBase && state.forecastBase.position > marked)
@@ -163,6 +167,18 @@ export async function startLiveDay(deps: {
   const unfollow = await log.follow(day, 0, onEntries)
 
   const identity = () => logIdentity(day, firstHash)
+  /** What boards are shown of this instant. */
+  const shown = () => ({
+    state,
+    rows: row,
+    log: identity(),
+    head,
+    now: clock.now(),
+    speed: clock.speed(),
+    people: deps.peopleAtDesk(),
+    calls: calls.list(),
+    notices: notices.list(),
+  })
 
   const judge = createEvaluator({
     day,
@@ -225,42 +241,19 @@ export async function startLiveDay(deps: {
     hashAt: hashes.at,
     rows: () => [...state.precincts.values()].map(row),
     calls: calls.list,
+    notices,
     forecasts: forecasting.latest,
-    snapshot: () =>
-      snapshotOf({
-        state,
-        index,
-        rows: row,
-        log: identity(),
-        head,
-        now: clock.now(),
-        speed: clock.speed(),
-        people: deps.peopleAtDesk(),
-        calls: calls.list(),
-        forecasts: forecasting.since(0),
-      }),
+    snapshot: () => snapshotOf({ ...shown(), index, forecasts: forecasting.since(0) }),
     patchFrom: (cursor, seen) => {
-      const list = calls.list()
-      const people = deps.peopleAtDesk()
-      const rows: BoardRow[] = []
-      for (const p of state.precincts.values()) if (p.touchedAt > cursor) rows.push(row(p))
-      const errands = [...state.errands.values()].filter(e => e.touchedAt > cursor)
       const forecasts = forecasting.since(seen?.forecasts ?? 0)
-      return {
-        log: identity(),
-        from: cursor,
-        to: state.cursor,
-        head,
-        now: clock.now(),
-        speed: clock.speed(),
-        rows,
-        ...(seen?.calls === list ? {} : { calls: list }),
-        ...(errands.length === 0 ? {} : { errands }),
-        ...(seen?.people === people ? {} : { people }),
-        ...(forecasts === null ? {} : { forecasts }),
-      }
+      return patchOf({ ...shown(), forecasts }, cursor, seen)
     },
-    seen: () => ({ calls: calls.list(), people: deps.peopleAtDesk(), forecasts: forecasting.version() }),
+    seen: () => ({
+      calls: calls.list(),
+      notices: notices.list(),
+      people: deps.peopleAtDesk(),
+      forecasts: forecasting.version(),
+    }),
     deciding: (person, now) => ({
       state,
       index,

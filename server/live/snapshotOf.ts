@@ -1,4 +1,5 @@
 import { callList } from '../domain/day/callList.ts'
+import { type BoardNotice, boardNotices } from '../domain/day/notices.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import { rowOf } from '../domain/day/rowOf.ts'
 import type { DayState, PrecinctState } from '../domain/day/state.ts'
@@ -41,6 +42,8 @@ export function snapshotOf(picture: {
   speed: number
   people: Record<string, string>
   calls?: CallLine[]
+  /** The same of its notices. */
+  notices?: BoardNotice[]
   /** Of a live board; a picture of the record is asked for them by itself. */
   forecasts?: BoardForecasts | null
 }): Snapshot {
@@ -55,6 +58,7 @@ export function snapshotOf(picture: {
     rows: [...state.precincts.values()].map(rows),
     calls: picture.calls ?? callList(state, index, now),
     errands: [...state.errands.values()],
+    notices: picture.notices ?? boardNotices(state),
     people,
     forecasts: picture.forecasts ?? null,
   }

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { ruleName, tier } from '../domain/log/kindsOfSystem.ts'
 import { problem } from './device.ts'
 import { forecasts } from './forecast.ts'
+import { boardNotice } from './notices.ts'
 import { boardRow, callLine, errand } from './picture.ts'
 
 /** What the API answers, as schemas: the specifications are made from these. Times are RFC 3339. */
@@ -116,6 +117,7 @@ export const devicesAnswer = z.strictObject({
       label: z.string(),
       enrolledAt: z.int().describe('wall time, milliseconds'),
       revokedAt: z.int().nullable(),
+      replacedAt: z.int().nullable().describe('another took its place: what it says is kept aside'),
     }),
   ),
   refused: z.array(
@@ -125,7 +127,15 @@ export const devicesAnswer = z.strictObject({
       receivedAt: z.int(),
       sent: z.string().describe('JSON as it was sent'),
       problems: z.array(problem),
-      aside: z.boolean().describe('its number was used before with other content'),
+      aside: z
+        .boolean()
+        .describe(
+          'kept for the desk: of a replaced device, or under a number used before with other content',
+        ),
+      answer: z
+        .strictObject({ is: z.enum(['accepted', 'left']), by: z.string().nullable(), at: z.int() })
+        .nullable()
+        .describe('the desk’s; `by` is a person’s id, `at` day time in milliseconds'),
     }),
   ),
 })
@@ -141,6 +151,7 @@ export const snapshot = z.strictObject({
   rows: z.array(boardRow),
   calls: z.array(callLine),
   errands: z.array(errand),
+  notices: z.array(boardNotice),
   people: z.record(z.string(), z.string()),
   forecasts: forecasts
     .nullable()
@@ -157,6 +168,7 @@ export const patch = z.strictObject({
   rows: z.array(boardRow),
   calls: z.array(callLine).optional(),
   errands: z.array(errand).optional(),
+  notices: z.array(boardNotice).optional(),
   people: z.record(z.string(), z.string()).optional(),
   forecasts: forecasts.optional().describe('where there are newer ones; of the precincts those that changed'),
 })

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import type { BoardNotice } from '../domain/day/notices.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { Errand } from '../domain/day/state.ts'
 import type { CountyForecast } from '../domain/forecast/forecast.ts'
@@ -37,6 +38,8 @@ export type Snapshot = {
   calls: CallLine[]
   /** In the order of their assigning; see DayState.errands. */
   errands: Errand[]
+  /** The latest notices of the desk, oldest first, without their words. */
+  notices: BoardNotice[]
   /** Display names of people at the desk, by id. */
   people: Record<string, string>
   /** The latest forecasts; null: none are made yet, or this is a picture that is asked for them by itself. */
@@ -57,6 +60,8 @@ export type Patch = {
   calls?: CallLine[]
   /** Errands that changed, whole; see joinErrands in domain/day/errand.ts. Absent where none did. */
   errands?: Errand[]
+  /** Notices that are new or were read by more; see joinNotices in domain/day/notices.ts. Absent where none. */
+  notices?: BoardNotice[]
   people?: Record<string, string>
   /** Where there are newer ones: the county's, and of the precincts those that changed. */
   forecasts?: BoardForecasts

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { code, role, sealNumber, words } from '../domain/log/fields.ts'
 import { outcome } from '../domain/log/kindsOfDesk.ts'
 import { errandId } from '../domain/log/kindsOfErrand.ts'
+import { ASIDE_AT_ONCE, asideName } from './aside.ts'
 import { problem } from './device.ts'
 
 /** RFC 3339 in day time: what the desk's clock shows. */
@@ -12,6 +13,8 @@ const instant = z.iso.datetime({ offset: true })
  * doesn't matter, only its rate. Absent: just now. Half a day at most.
  */
 const agoSeconds = z.int().min(0).max(43_200).optional()
+
+const asides = z.array(asideName).min(1).max(ASIDE_AT_ONCE)
 
 /** What people may ask for. `id` makes a retry harmless; decisions are made by server/commands. */
 export const commandBodies = {
@@ -30,6 +33,12 @@ export const commandBodies = {
     note: words.optional(),
   }),
   AddNote: z.strictObject({ precinct: code.nullable(), note: words }),
+  /** Words to precincts; `to` absent: to all of them. */
+  SendNotice: z.strictObject({
+    to: z.array(code).min(1).max(2_000).optional(),
+    text: words,
+    acknowledge: z.boolean(),
+  }),
   /** What somebody said on the telephone or on paper: the same kinds and bodies as a device's reports. */
   RecordReports: z.strictObject({
     precinct: code,
@@ -46,8 +55,12 @@ export const commandBodies = {
       .min(1)
       .max(50),
   }),
-  IssueCode: z.strictObject({ precinct: code }),
+  /** `replaces`: a device of the precinct; who is enrolled by the code takes its place. */
+  IssueCode: z.strictObject({ precinct: code, replaces: z.string().max(60).optional() }),
   RevokeDevice: z.strictObject({ device: z.string().max(60) }),
+  /** Reports that were kept aside become entries of the day, at the time they happened; or are left out of it. */
+  AcceptAside: z.strictObject({ precinct: code, reports: asides }),
+  LeaveAside: z.strictObject({ precinct: code, reports: asides }),
   /** Sends a rover of the plan to the place of a precinct; the errand takes the command's id. */
   SendRover: z.strictObject({ rover: code, precinct: code, what: words.optional() }),
   AcceptErrand: z.strictObject({ errand: errandId, agoSeconds }),

@@ -116,6 +116,8 @@ export const freshCodes = z.strictObject({
   codes: z.array(z.strictObject({ precinct: code, name: z.string(), place: z.string(), code: z.string() })),
 })
 
+const threshold = z.union([z.number(), z.boolean()])
+
 /** GET /setup/days/{day}/plan: what there is to run, and the thresholds that hold; no contacts. */
 const ruleSetting = z.strictObject({
   enabled: z.boolean(),
@@ -158,7 +160,7 @@ export const setupPlan = z.strictObject({
   seals: z.int(),
   steps: z.array(z.strictObject({ code, phase: z.enum(['opening', 'closing']), title: z.string() })),
   /** Thresholds by their path in the plan (`heartbeat.periodSeconds`), in the policy's order. */
-  thresholds: z.array(z.strictObject({ path: z.string(), value: z.number(), standard: z.number() })),
+  thresholds: z.array(z.strictObject({ path: z.string(), value: threshold, standard: threshold })),
   rules: z.array(z.strictObject({ rule: ruleName, is: ruleSetting, standard: ruleSetting })),
 })
 
@@ -176,8 +178,12 @@ export const refusedReports = z.strictObject({
       /** JSON as it was sent, but for what people wrote in words. */
       sent: z.string(),
       problems: z.array(problem),
-      /** The number was used before with other content: a device that was copied or set back. */
+      /** The desk may accept it: of a tablet that was replaced, or under a number used before with other content. */
       aside: z.boolean(),
+      /** The desk's answer; null: none yet. `by` is a name, where it is known. */
+      answer: z
+        .strictObject({ is: z.enum(['accepted', 'left']), by: z.string().nullable(), at: z.iso.datetime() })
+        .nullable(),
     }),
   ),
 })

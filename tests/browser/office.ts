@@ -25,6 +25,8 @@ export type Office = {
   stop(): Promise<void>
 }
 
+/** `through`: the day's clock goes on while the server is down, as an election's does. */
+type Begin = { at: string; morning?: boolean; through?: boolean }
 type Started = { url: string; day: string; port: number }
 type Said = { id?: number; value?: unknown; error?: string } & Partial<Started>
 
@@ -33,7 +35,7 @@ const START_MS = 60_000
 const STOP_MS = 15_000
 
 /** Starts an office before the tests of a file and stops it after them. */
-export function officeOfFile(begin: { at: string; morning?: boolean }): Office {
+export function officeOfFile(begin: Begin): Office {
   const office: Partial<Office> = {}
   test.beforeAll(async () => {
     test.setTimeout(START_MS)
@@ -45,7 +47,7 @@ export function officeOfFile(begin: { at: string; morning?: boolean }): Office {
   return office as Office
 }
 
-async function openOffice(begin: { at: string; morning?: boolean }): Promise<Office> {
+async function openOffice(begin: Begin): Promise<Office> {
   const folder = mkdtempSync(join(tmpdir(), 'sunup-pages-'))
   const tablets = new Map<string, { key: string; said: number }>()
   const waiting = new Map<number, (said: Said) => void>()
@@ -54,6 +56,7 @@ async function openOffice(begin: { at: string; morning?: boolean }): Promise<Off
 
   async function start(port: number): Promise<Started> {
     const args = [folder, String(port), begin.at, begin.morning ? 'morning' : 'empty']
+    if (begin.through) args.push('through')
     child = fork(program, args, {
       execArgv: ['--import', 'tsx'],
       env: { ...process.env, NODE_ENV: 'production', NEXT_TELEMETRY_DISABLED: '1' },

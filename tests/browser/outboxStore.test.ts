@@ -128,4 +128,29 @@ test.describe('the outbox in the browser', () => {
     )
     expect(seen).toEqual({ went: true, again: 600, waiting: 601, more: 601, full: 'full' })
   })
+
+  test('P1: goes on where the browser, or another tab, closed its database under it', async ({ page }) => {
+    await pageWithStore(page)
+    const numbers = await page.evaluate(
+      async ({ owner, said }) => {
+        const door = await outboxIdb.openPrecinctDb()
+        const store = outboxIdb.createIdbStore(door, owner)
+        await store.open(0)
+        const first = await store.add(said, 9)
+        await door.begin(db => db.close())
+        const second = await store.add(said, 9)
+        // Another tab wants it deleted: it is closed for that, or this would wait for ever.
+        await new Promise((resolve, reject) => {
+          const asked = indexedDB.deleteDatabase('sunup-precinct')
+          asked.onsuccess = resolve
+          asked.onblocked = () => reject(new Error('blocked'))
+        })
+        await store.open(2)
+        const third = await store.add(said, 9)
+        return [first, second, third].map(report => report !== 'full' && report.number)
+      },
+      { owner, said },
+    )
+    expect(numbers).toEqual([1, 2, 3])
+  })
 })

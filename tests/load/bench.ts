@@ -11,6 +11,7 @@ import { firstPicture } from './firstPicture.ts'
 import { forecastRun } from './forecastRun.ts'
 import { heartbeats } from './heartbeats.ts'
 import { intake } from './intake.ts'
+import { pageWeight } from './pageWeight.ts'
 import { planCheck } from './planCheck.ts'
 import { replayJump } from './replayJump.ts'
 import { rssPerDevice } from './rssPerDevice.ts'
@@ -36,6 +37,7 @@ const figures: Record<string, (url: string) => Promise<Figure[]>> = {
   backup,
   intakeBesideBackup,
   replayJump,
+  pageWeight,
   firstPicture,
 }
 const byNameOnly = new Set(['firstPicture'])

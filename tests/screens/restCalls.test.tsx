@@ -8,7 +8,7 @@ import { useDetail } from '../../app/desk/useDetail.ts'
 import { enrol } from '../../app/live/deviceEnrol.ts'
 import { BoardProvider } from '../../app/live/useBoard.ts'
 import { Enrol } from '../../app/precinct/Enrol.tsx'
-import { ENROL } from '../../app/precinct/words.ts'
+import { enrol as ENROL } from '../../app/precinct/words/en/office.ts'
 import type { PrecinctDetail } from '../../server/protocol/board.ts'
 import { aLink, aSnapshot } from '../support/aBoard.ts'
 

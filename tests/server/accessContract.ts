@@ -172,6 +172,40 @@ export function accessContract(
       expect(await access.deviceOfKey(outcome.key)).toBeNull()
     })
 
+    it('P14 a device that is replaced keeps its key, is known as replaced at once, and is replaced once', async () => {
+      const { access, day, told, clock } = await given()
+      const enrol = async (replaces?: string) => {
+        const outcome = await access.enrol(await access.issueCode(day, '014', replaces), '', '192.0.2.7')
+        if (!outcome.ok) throw new Error(outcome.message)
+        return outcome
+      }
+      const old = await enrol()
+      const [one, two] = [await access.issueCode(day, '014', old.device.id), old.device.id]
+      expect(old.replaced).toBeNull()
+      expect(await access.deviceOfKey(old.key)).toMatchObject({ replacedAt: null })
+      clock.at += 1_000
+      const fresh = await access.enrol(one, 'spare', '192.0.2.7')
+      expect(fresh).toMatchObject({ ok: true, replaced: old.device.id, device: { replacedAt: null } })
+      expect(told).toEqual([{ device: old.device.id }])
+      const replaced = { ...old.device, replacedAt: clock.at }
+      expect(await access.deviceOfKey(old.key)).toEqual(replaced)
+      clock.at += 1_000
+      expect(await enrol(two)).toMatchObject({ ok: true, replaced: null })
+      expect((await access.devicesOf(day)).find(d => d.id === old.device.id)).toEqual(replaced)
+      expect(told).toHaveLength(1)
+      await access.revoke(old.device.id)
+      expect(await access.deviceOfKey(old.key)).toBeNull()
+    })
+
+    it('P14 a code takes the place of no device of another precinct', async () => {
+      const { access, day } = await given()
+      const other = await access.enrol(await access.issueCode(day, '015'), '', '192.0.2.7')
+      if (!other.ok) throw new Error(other.message)
+      const code = await access.issueCode(day, '014', other.device.id)
+      expect(await access.enrol(code, '', '192.0.2.7')).toMatchObject({ ok: true, replaced: null })
+      expect(await access.deviceOfKey(other.key)).toEqual(other.device)
+    })
+
     it('honours a revocation by another process within half a minute', async () => {
       const { access, another, day, clock } = await given()
       const outcome = await access.enrol(await access.issueCode(day, '014'), '', '192.0.2.7')

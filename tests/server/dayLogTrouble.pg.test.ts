@@ -124,7 +124,8 @@ describe('the day log in trouble', () => {
       }),
       reading(async () => expect((await store.people()).length).toBe(1)),
       racing('code', async (key, caller) => {
-        if (caller === 'x') await store.addCode({ hash: key, day: world.day, precinct: key, issuedAt: 1 })
+        const code = { hash: key, day: world.day, precinct: key, issuedAt: 1, replaces: null }
+        if (caller === 'x') await store.addCode(code)
         const id = `${key}-${caller}`
         return (await store.spendCode(key, { id, label: '', keyHash: id, enrolledAt: 2 })).ok
       }),

@@ -100,6 +100,21 @@ describe('a device’s line to the office', () => {
     expect(await keep.read('heard:d-1')).toMatchObject({ lastHeard: expect.any(Number) })
   })
 
+  it('keeps a notice with the plan, once, so that the next page has it, and takes nothing else for one', async () => {
+    const { link, devices, keep } = await linked()
+    await link.start()
+    await vi.waitFor(() => expect(link.state().plan).not.toBeNull())
+    const { planAt } = link.state()
+    const notice = { id: 41, at: '2026-11-03T14:14:00.000Z', text: 'Ice on the ramp.', acknowledge: true }
+    devices.emit('notice', { id: 'one' })
+    devices.emit('notice', notice)
+    devices.emit('notice', notice)
+    await vi.waitFor(() => expect(link.state().plan!.notices).toEqual([{ ...notice, read: false }]))
+    expect(link.state().planAt).toBe(planAt)
+    const kept = await keep.read<{ plan: { notices: unknown }; planAt: number }>('plan:d-1')
+    expect(kept).toMatchObject({ planAt, plan: { notices: [{ id: 41 }] } })
+  })
+
   it('beats with what was said last, each with its own time, and the device’s own state', async () => {
     const { link, state } = await linked()
     await link.start()

@@ -129,7 +129,7 @@ describe('reading files from memory', () => {
     const renamed = files.map(f => (f.name === 'precincts.csv' ? { ...f, name: 'x/precinct.csv' } : f))
     expect(faultsOf(renamed)).toEqual([
       'precincts.csv: the file is missing',
-      'x/precinct.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv; did you mean “precincts.csv”?',
+      'x/precinct.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv, cards.csv; did you mean “precincts.csv”?',
     ])
     expect(faultsOf([...files, { ...files[1]!, name: 'old/Precincts.csv' }])).toEqual([
       'old/Precincts.csv: precincts.csv is here twice (precincts.csv); leave one of them out',
@@ -189,7 +189,7 @@ precincts.csv:3 place: found "chapel-st-rooms"; a code that stands in places.csv
 seals.csv: the file is missing
 rovers.csv:3 base: found "pier"; a code that stands in places.csv
 profile.csv:1 share: found "1.1000"; shares that sum to 1 (within 0.005)
-Seal.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv; did you mean “seals.csv”?
+Seal.csv: no file of a plan; known are plan.json, precincts.csv, places.csv, equipment.csv, seals.csv, rovers.csv, contacts.csv, steps.csv, profile.csv, styles.csv, cards.csv; did you mean “seals.csv”?
 8 faults`,
     )
   })

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { planHash, readPlanFolder } from '../../server/cli/planFiles.ts'
 import { instantOf } from '../../server/domain/plan/zone.ts'
@@ -24,6 +25,7 @@ const known: Record<string, () => string | Promise<string>> = {
   $PRACTICE: () => kept.practice,
   $PERSON: () => kept.person,
   $TOKEN: () => kept.token,
+  $NOTICE: () => String(running.live.state().notices[0]?.position),
   $CODE: () => running.sunup.access.issueCode(running.day, 'gull-point'),
 }
 
@@ -46,6 +48,17 @@ beforeAll(async () => {
   const invited = await access.invite(bera, 'p-admin')
   if (!invited.ok) throw new Error(JSON.stringify(invited.problems))
   kept.person = invited.link.person
+  const notice = {
+    id: randomUUID(),
+    kind: 'SendNotice',
+    body: { text: 'Rain until four.', acknowledge: true },
+  }
+  const sent = await fetch(`${running.url}/api/v1/days/${running.day}/commands`, {
+    method: 'POST',
+    headers: { 'Content-Type': 'application/json', ...(await asRole('desk')) },
+    body: JSON.stringify(notice),
+  })
+  if (!sent.ok) throw new Error(await sent.text())
   kept.token = (await access.makeProgramToken('ends soon', 'desk', 'p-admin')).id
 })
 afterAll(() => running.stop())

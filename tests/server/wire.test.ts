@@ -14,7 +14,7 @@ import * as device from '../../server/protocol/device.ts'
 const PINNED = {
   version: 1,
   floor: 1,
-  hash: '1576a26788fb33a5b108f9508fda6b949c2c9122c69d9f1821871f86ae6d8b17',
+  hash: 'a4c93cb3a9953fe07470d4b3223cda019255d2613ec8e028b97a7ddce4367003',
 }
 
 const isSchema = (value: unknown): value is z.ZodType =>

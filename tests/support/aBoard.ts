@@ -100,6 +100,7 @@ export function aSnapshot(changes: Partial<Snapshot> = {}): Snapshot {
     rows: BRIEF.precincts.map(p => aRow(p.code)),
     calls: [],
     errands: [],
+    notices: [],
     people: { ana: 'Ana', imre: 'Imre' },
     forecasts: null,
     ...changes,

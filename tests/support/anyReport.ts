@@ -49,7 +49,8 @@ export const anyReport = fc.oneof(
     fc.record({
       container: fc.constantFrom('box', 'door', 'bag'),
       found: tag,
-      state: fc.constant('intact' as const),
+      state: fc.constantFrom('intact' as const, 'broken' as const),
+      act: optional(fc.constantFrom('applied' as const, 'removed' as const)),
     }),
   ),
   of('PollsOpened', fc.record({ withSlot: optional(fc.boolean()) })),
@@ -66,8 +67,19 @@ export const anyReport = fc.oneof(
   of('SlotBallotsFed', fc.record({ fed: few, handCounted: few, handedOver: fc.constant(0) })),
   of('BallotBoxOpened', fc.constant({ reason: 'remove' as const, byTwo: true })),
   of('IncidentNoted', fc.constant({ category: 'access' as const, what: 'ramp' })),
-  of('SuppliesRequested', fc.constant({ item: 'pens' as const })),
-  of('HelpRequested', fc.record({ about: fc.constantFrom('equipment' as const, 'power' as const) })),
+  of(
+    'SuppliesRequested',
+    fc.record({ item: fc.constantFrom('pens' as const, 'workers' as const), howMany: optional(few) }),
+  ),
+  of(
+    'HelpRequested',
+    fc.record({
+      about: fc.constantFrom('equipment' as const, 'power' as const),
+      step: optional(fc.constantFrom('box', 'tape')),
+      trouble: optional(fc.constantFrom('no-power' as const, 'box-not-empty' as const)),
+    }),
+  ),
+  of('NoticeAcknowledged', fc.record({ notice: fc.integer({ min: 1, max: 12 }) })),
   of('ClosingTapeSigned', fc.record({ tabulator: tag, publicCount: few })),
   of(
     'CountsReconciled',

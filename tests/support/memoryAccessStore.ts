@@ -26,7 +26,7 @@ type TokenRow = {
 
 /** A table in memory that keeps the contract of AccessStore (tests/server/accessContract.ts holds both to it). */
 export function memoryAccessStore(isClosed: (day: string) => boolean = () => false): AccessStore {
-  const codes = new Map<string, { day: string; precinct: string; used: boolean }>()
+  const codes = new Map<string, { day: string; precinct: string; replaces: string | null; used: boolean }>()
   const devices = new Map<string, Device>()
   const keys = new Map<string, string>()
   const tables = {
@@ -110,8 +110,8 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
       device.revokedAt = at
       return copy(device)
     },
-    async addCode({ hash, day, precinct }) {
-      codes.set(hash, { day, precinct, used: false })
+    async addCode({ hash, day, precinct, replaces }) {
+      codes.set(hash, { day, precinct, replaces, used: false })
     },
     async spendCode(hash, { id, label, keyHash, enrolledAt }, beside) {
       const code = codes.get(hash)
@@ -121,10 +121,14 @@ export function memoryAccessStore(isClosed: (day: string) => boolean = () => fal
       if (beside && code.day !== beside.day) return { ok: false, reason: 'other-day' }
       if (beside?.precincts.includes(code.precinct)) return { ok: false, reason: 'served-already' }
       code.used = true
-      const device = { id, day: code.day, precinct: code.precinct, label, enrolledAt, revokedAt: null }
+      const { day, precinct } = code
+      const device = { id, day, precinct, label, enrolledAt, revokedAt: null, replacedAt: null }
       devices.set(id, device)
       keys.set(keyHash, id)
-      return { ok: true, device: { ...device } }
+      const old = devices.get(code.replaces ?? '')
+      const replaced = old?.day === day && old.precinct === precinct && old.replacedAt === null ? old : null
+      if (replaced) replaced.replacedAt = enrolledAt
+      return { ok: true, device: { ...device }, replaced: replaced?.id ?? null }
     },
 
     identities: memoryAdapter(tables),

@@ -1,3 +1,4 @@
+import { readFileSync, writeFileSync } from 'node:fs'
 import { connect } from '../../db/connect.ts'
 import { openDayLog } from '../../db/dayLog.ts'
 import { openDays } from '../../db/days.ts'
@@ -21,8 +22,8 @@ import { signedIn } from './signedIn.ts'
  * The whole server with its pages and its database, as a program of its own that a browser test may kill
  * (tests/browser/office.ts starts it and gives it orders over IPC). Ellery's plan, its clock at real speed.
  *
- * Arguments: folder of the database, port (0: a free one), HH:MM of a new day, `morning` or `empty`. Started again
- * on the same folder it goes on with the same day where its log stands.
+ * Arguments: folder of the database, port (0: a free one), HH:MM of a new day, `morning` or `empty`, `through` where
+ * its clock goes on while it is down. Started again on the same folder it goes on with the same day.
  */
 export type Orders = {
   /** A sign-in link. */
@@ -32,8 +33,10 @@ export type Orders = {
   session: { in: Person; out: { Cookie: string; Origin: string } }
   /** An enrolment code of a precinct. */
   code: { in: string; out: string }
-  /** What the log holds of a precinct, oldest first. */
+  /** What the log holds of a precinct, oldest first, the latest 500. */
   entries: { in: string; out: EntryOnWire[] }
+  /** All that a precinct's devices said but heartbeats, oldest first, however many. */
+  said: { in: string; out: EntryOnWire[] }
   /** Ends the keys of a precinct's devices; how many. */
   revoke: { in: string; out: number }
   /** Day seconds per second. */
@@ -44,7 +47,10 @@ export type Orders = {
 }
 export type Order = { [K in keyof Orders]: { id: number; order: K; with: Orders[K]['in'] } }[keyof Orders]
 
-const [folder = '', portText = '0', startsAt = '09:30', begin = 'empty'] = process.argv.slice(2)
+const [folder = '', portText = '0', startsAt = '09:30', begin = 'empty', clockGoes = ''] =
+  process.argv.slice(2)
+/** How far the day's clock is ahead of this machine's, kept for the next start. */
+const ahead = `${folder}/ahead`
 const QUICK = 3_600
 
 const database = await startEmbedded(folder)
@@ -65,7 +71,9 @@ const running = await runSunup({
 })
 const { sunup, day, clock } = running
 
-/** Where the day's clock goes on: at its log's last entry. A new day's morning is written before anybody judges it. */
+/**
+ * Where the day's clock goes on: at its log's last entry, as a practice day's; with `through` as an election's, where
+ * time passes while the server is down. A new day's morning is written before anybody judges it. */
 async function standingAt(): Promise<number> {
   const sql = connect(database.url, { max: 2 })
   const log = openDayLog(sql, { now: () => instant(startsAt) })
@@ -77,7 +85,13 @@ async function standingAt(): Promise<number> {
       const opened = systemEntry('DayOpened', instant(startsAt), { planHash, kind: plan.kind })
       await log.decide(id, () => ({ entries: [opened, ...plan.precincts.flatMap(morningOf)], result: null }))
     }
-    return (await days.get(id)) === null ? instant(startsAt) : (await log.head(id)).recordedAt
+    if ((await days.get(id)) === null) {
+      writeFileSync(ahead, String(instant(startsAt) - Date.now()))
+      return instant(startsAt)
+    }
+    return clockGoes === 'through'
+      ? Date.now() + Number(readFileSync(ahead, 'utf8'))
+      : (await log.head(id)).recordedAt
   } finally {
     await log.close()
     await sql.end()
@@ -105,6 +119,11 @@ function morningOf(precinct: Plan['precincts'][number]): NewEntry[] {
   })) as NewEntry[]
 }
 
+async function entriesOf(precinct: string, latest: number): Promise<EntryOnWire[]> {
+  const stored = await sunup.log.readPrecinct(day, precinct, latest)
+  return stored.reverse().map(one => wireEntry(one, 'desk'))
+}
+
 const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders[K]['out']> } = {
   link: async person => {
     await sunup.access.addPerson(person)
@@ -116,8 +135,11 @@ const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders
   },
   session: person => signedIn(sunup.access, running.url, person),
   code: precinct => sunup.access.issueCode(day, precinct),
-  entries: async precinct =>
-    (await sunup.log.readPrecinct(day, precinct, 500)).reverse().map(stored => wireEntry(stored, 'desk')),
+  entries: precinct => entriesOf(precinct, 500),
+  said: async precinct =>
+    (await entriesOf(precinct, 5_000)).filter(
+      e => e.origin.via === 'device' && e.kind !== 'HeartbeatReceived',
+    ),
   revoke: async precinct => {
     const theirs = (await sunup.access.devicesOf(day)).filter(
       d => d.precinct === precinct && d.revokedAt === null,

@@ -109,6 +109,7 @@ function fieldValue(
   const text = typeof raw === 'string' ? raw.trim() : ''
   switch (field.as) {
     case 'number':
+    case 'notice':
       return wholeNumber(text, path, problems)
     case 'text':
       return text || undefined

@@ -4,6 +4,7 @@ import type { Instant } from '../../../server/domain/time.ts'
 import type { PlanBrief } from '../../../server/protocol/board.ts'
 import { dateOfField } from '../../live/clock.ts'
 import css from './callerForm.module.css'
+import { NoticeField } from './noticeField.tsx'
 import type { Problems, Said } from './said.ts'
 import { type Field, optionsOf, sayingOf } from './sayings.ts'
 
@@ -146,6 +147,16 @@ export function SaidBox({ said, now, plan, precinct, problems, onChange, onRemov
           </fieldset>
         )
       }
+      case 'notice':
+        return (
+          <NoticeField
+            label={label}
+            precinct={precinct}
+            value={text(field.name)}
+            onChange={value => set(field.name, value)}
+            marks={marks}
+          />
+        )
       case 'per-tabulator':
         return (plan.tabulators[precinct] ?? []).map((t, i) => (
           <label key={t.tag}>

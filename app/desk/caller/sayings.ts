@@ -13,6 +13,8 @@ export type Field = { name: string; label: string; optional?: true; hint?: strin
   | { as: 'choice' | 'checks'; options: Options }
   /** A number for each tabulator of the precinct. */
   | { as: 'per-tabulator' }
+  /** A notice of the desk to the precinct, by its number. */
+  | { as: 'notice' }
   /** Lines of "2 greeter". */
   | { as: 'missing' }
 )
@@ -86,6 +88,13 @@ export const SAYINGS: readonly Saying[] = [
         label: 'State',
         as: 'choice',
         options: listed({ intact: 'intact', broken: 'broken', missing: 'missing' }),
+      },
+      {
+        name: 'act',
+        label: 'What was done',
+        as: 'choice',
+        optional: true,
+        options: listed({ removed: 'taken off', applied: 'put on new' }),
       },
     ],
   },
@@ -183,11 +192,24 @@ export const SAYINGS: readonly Saying[] = [
         name: 'item',
         label: 'Item',
         as: 'choice',
-        options: listed({ ballots: 'ballots', pens: 'pens', forms: 'forms', power: 'power', other: 'other' }),
+        options: listed({
+          ballots: 'ballots',
+          pens: 'pens',
+          forms: 'forms',
+          power: 'power',
+          workers: 'standby workers',
+          other: 'other',
+        }),
       },
       maybe('howMany', 'How many'),
       words('what'),
     ],
+  },
+  {
+    kind: 'NoticeAcknowledged',
+    label: 'Notice read',
+    phase: 'day',
+    fields: [{ name: 'notice', label: 'Which', as: 'notice' }],
   },
   {
     kind: 'PollsSuspended',

@@ -108,7 +108,8 @@ function DeviceLine({ day, device, onDone }: { day: SetupDay; device: Device; on
     setSure(false)
     await onDone()
   }
-  if (device.revokedAt !== null)
+  const { revokedAt, replacedAt } = device
+  if (revokedAt !== null)
     return (
       <span className={css.item}>
         {name} <span className="soft">revoked</span>
@@ -116,7 +117,7 @@ function DeviceLine({ day, device, onDone }: { day: SetupDay; device: Device; on
     )
   return (
     <div className={css.item}>
-      {name}{' '}
+      {name} {replacedAt !== null && <span className="soft">replaced: what it says is kept aside </span>}
       {!sure && day.is !== 'closed' && (
         <button type="button" className="button quiet" onClick={() => setSure(true)}>
           Revoke {name}

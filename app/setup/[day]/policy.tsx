@@ -28,11 +28,11 @@ export function Policy({ plan }: { plan: z.output<typeof setupPlan> }) {
                       <code>{path}</code>
                     </th>
                     <td className={css.number}>
-                      {value === standard ? value : <strong>{value} (set)</strong>}
+                      {value === standard ? shown(value) : <strong>{shown(value)} (set)</strong>}
                     </td>
                     <td>{words?.unit}</td>
                     <td>{words?.words}</td>
-                    <td className={css.number}>{standard}</td>
+                    <td className={css.number}>{shown(standard)}</td>
                     <td>{words?.source}</td>
                   </tr>
                 )
@@ -76,4 +76,8 @@ export function Policy({ plan }: { plan: z.output<typeof setupPlan> }) {
       </details>
     </section>
   )
+}
+
+function shown(value: number | boolean): string {
+  return typeof value === 'number' ? String(value) : value ? 'yes' : 'no'
 }

@@ -1,4 +1,5 @@
 'use client'
+import type { z } from 'zod'
 import { hhmmOf } from '../../../server/domain/plan/zone.ts'
 import { fromRfc3339 } from '../../../server/domain/time.ts'
 import { refusedReports } from '../../../server/protocol/setup.ts'
@@ -6,6 +7,8 @@ import { useAsked } from '../asking.ts'
 import { Columns } from '../columns.tsx'
 import { Problems } from '../problems.tsx'
 import css from '../setup.module.css'
+
+type Report = z.output<typeof refusedReports>['refused'][number]
 
 /** What devices sent and the log did not take: nothing that was said is lost. */
 export function RefusedReports({ day, timeZone }: { day: string; timeZone: string }) {
@@ -35,10 +38,10 @@ export function RefusedReports({ day, timeZone }: { day: string; timeZone: strin
                       {report.kind ?? ''} number {report.number}
                     </td>
                     <td>
-                      {report.aside && 'Its number was used before with other content. '}
                       {report.problems
                         .map(p => `${p.path === '' ? '' : `${p.path}: `}${p.message}`)
                         .join('; ')}
+                      {report.aside && ` ${answerWords(report.answer, timeZone)}`}
                     </td>
                     <td>
                       <code>{report.sent}</code>
@@ -52,4 +55,10 @@ export function RefusedReports({ day, timeZone }: { day: string; timeZone: strin
       )}
     </section>
   )
+}
+
+function answerWords(answer: Report['answer'], timeZone: string): string {
+  if (answer === null) return 'Kept aside for the desk, which has not answered yet.'
+  const by = answer.by === null ? '' : ` by ${answer.by}`
+  return `${answer.is === 'accepted' ? 'Accepted' : 'Left out'}${by} at ${hhmmOf(fromRfc3339(answer.at), timeZone)}.`
 }

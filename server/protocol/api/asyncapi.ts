@@ -2,30 +2,10 @@ import type { z } from 'zod'
 import { patch, subscribeAnswer } from '../answers.ts'
 import { subscribeRequest } from '../board.ts'
 import { commandAnswer, commandRequest } from '../command.ts'
-import {
-  dayIsClosed,
-  devicePlan,
-  heard,
-  heartbeatAnswer,
-  heartbeatRequest,
-  reportAnswer,
-  reportRequest,
-  WIRE,
-} from '../device.ts'
-import { deviceOperations } from './deviceOperations.ts'
+import { WIRE } from '../device.ts'
+import { deviceEvents, deviceWords } from './deviceEvents.ts'
 import { caution, schemaOf } from './schemaOf.ts'
-
-/** One event on a socket. `from` says whose message it is; what is asked is answered by the acknowledgement. */
-export type SocketEvent = {
-  namespace: '/precinct' | '/board'
-  event: string
-  from: 'client' | 'server'
-  title: string
-  message: z.ZodType
-  answer?: z.ZodType
-  example: unknown
-  answerExample?: unknown
-}
+import type { SocketEvent } from './socketEvent.ts'
 
 const patchExample = {
   log: 'ellery-county-2026-11-03-practice:9f2c4f0e5b7d8a6c',
@@ -36,56 +16,8 @@ const patchExample = {
   speed: 1,
   rows: [],
 }
-const precinctExample = {
-  sentAt: '2026-11-03T14:02:11Z',
-  reports: [{ number: 1, at: '2026-11-03T14:02:07Z', kind: 'PollsOpened', body: {} }],
-}
-
 export const socketEvents: readonly SocketEvent[] = [
-  {
-    namespace: '/precinct',
-    event: 'report',
-    from: 'client',
-    title: 'Facts, numbered; acknowledged when they are in the log',
-    message: reportRequest,
-    answer: reportAnswer,
-    example: precinctExample,
-    answerExample: { ok: true, upTo: 1, refused: [] },
-  },
-  {
-    namespace: '/precinct',
-    event: 'heartbeat',
-    from: 'client',
-    title: 'What is so now',
-    message: heartbeatRequest,
-    answer: heartbeatAnswer,
-    example: { sentAt: '2026-11-03T14:02:30Z', device: { battery: 81, charging: false, waiting: 0 } },
-    answerExample: { ok: true, recordedAt: '2026-11-03T14:02:30Z', upTo: 1 },
-  },
-  {
-    namespace: '/precinct',
-    event: 'heard',
-    from: 'server',
-    title: 'The day’s time and how fast it runs, on joining and when that changes',
-    message: heard,
-    example: { recordedAt: '2026-11-03T14:02:30Z', speed: 1 },
-  },
-  {
-    namespace: '/precinct',
-    event: 'closed',
-    from: 'server',
-    title: 'This day takes no more reports; what still waits stays with the device',
-    message: dayIsClosed,
-    example: { day: 'ellery-county-2026-11-03' },
-  },
-  {
-    namespace: '/precinct',
-    event: 'plan',
-    from: 'server',
-    title: 'What this precinct needs of the plan and of what the office has',
-    message: devicePlan,
-    example: deviceOperations.find(o => o.id === 'devicePlan')?.example.answer,
-  },
+  ...deviceEvents,
   {
     namespace: '/board',
     event: 'subscribe',
@@ -128,13 +60,13 @@ export function asyncapi(version: string): Record<string, unknown> {
     title: string,
     schema: z.ZodType,
     io: 'input' | 'output',
-    example: unknown,
+    examples: object[],
   ) => ({
     name,
     title,
     contentType: 'application/json',
     payload: { schemaFormat: 'application/schema+json;version=draft-2020-12', schema: schemaOf(schema, io) },
-    examples: [{ payload: example }],
+    examples,
   })
   const channels: Record<
     string,
@@ -142,7 +74,7 @@ export function asyncapi(version: string): Record<string, unknown> {
   > = {
     precinct: {
       address: '/precinct',
-      description: 'Devices: `auth: {key}`. The library’s own retry stays off: the outbox alone sends again.',
+      description: deviceWords,
       messages: {},
     },
     board: {
@@ -155,13 +87,11 @@ export function asyncapi(version: string): Record<string, unknown> {
   for (const e of socketEvents) {
     const channel = e.namespace.slice(1)
     const { messages } = channels[channel]!
-    messages[e.event] = messageOf(
-      e.event,
-      e.title,
-      e.message,
-      e.from === 'client' ? 'input' : 'output',
-      e.example,
-    )
+    const exchanges = e.more ?? []
+    messages[e.event] = messageOf(e.event, e.title, e.message, e.from === 'client' ? 'input' : 'output', [
+      { payload: e.example },
+      ...exchanges.map(x => ({ name: x.name, summary: x.title, payload: x.message })),
+    ])
     const answerName = `${e.event} answer`
     if (e.answer)
       messages[`${e.event}Answer`] = messageOf(
@@ -169,7 +99,10 @@ export function asyncapi(version: string): Record<string, unknown> {
         `The acknowledgement of ${e.event}`,
         e.answer,
         'output',
-        e.answerExample,
+        [
+          { payload: e.answerExample },
+          ...exchanges.map(x => ({ name: x.name, summary: x.title, payload: x.answer })),
+        ],
       )
     operations[`${channel}.${e.event}`] = {
       // Seen from the server: what a client emits is received.

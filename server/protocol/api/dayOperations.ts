@@ -225,8 +225,10 @@ export const dayOperations: readonly Operation[] = [
     pattern: '/api/v1/days/:day/devices',
     id: 'devices',
     title: 'Enrolled devices, and what was refused',
+    words: 'With `precinct`: the devices of that precinct alone.',
     group: 'days',
     who: ['desk', 'supervisor', 'admin'],
+    query: z.object({ precinct: z.string().max(40).optional() }),
     answer: devicesAnswer,
     more: notThere,
     example: {
@@ -240,6 +242,7 @@ export const dayOperations: readonly Operation[] = [
             label: 'tablet 12',
             enrolledAt: 1793700000000,
             revokedAt: null,
+            replacedAt: null,
           },
         ],
         refused: [],

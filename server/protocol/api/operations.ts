@@ -1,7 +1,10 @@
 import { z } from 'zod'
+import { asideOperations } from './asideOperations.ts'
+import { custodyOperations } from './custodyOperations.ts'
 import { dayOperations } from './dayOperations.ts'
 import { deviceOperations } from './deviceOperations.ts'
 import { forecastOperations } from './forecastOperations.ts'
+import { noticeOperations } from './noticeOperations.ts'
 import type { Operation } from './operation.ts'
 import { peopleOperations } from './peopleOperations.ts'
 import { returnOperations } from './returnOperations.ts'
@@ -14,8 +17,11 @@ const specification = z.looseObject({})
 export const operations: readonly Operation[] = [
   ...deviceOperations,
   ...dayOperations,
+  ...asideOperations,
   ...forecastOperations,
   ...returnOperations,
+  ...custodyOperations,
+  ...noticeOperations,
   ...reviewOperations,
   ...setupOperations,
   ...peopleOperations,

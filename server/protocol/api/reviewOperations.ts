@@ -89,6 +89,7 @@ export const reviewOperations: readonly Operation[] = [
         rows: [],
         calls: [],
         errands: [],
+        notices: [],
         people: {},
         forecasts: null,
       },
