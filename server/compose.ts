@@ -86,7 +86,7 @@ export type ComposeDeps = {
 }
 
 /** Of what the specifications describe. */
-const VERSION = '0.3.0'
+const VERSION = '0.4.0'
 /** A batch and its frame; a longer message closes the socket. */
 const MESSAGE_BYTES = 300 * 1024
 /** What another process ended is noticed by then, and its sockets are closed: 30 s are promised. */

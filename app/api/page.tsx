@@ -1,6 +1,7 @@
 import type { Metadata } from 'next'
 import type { z } from 'zod'
 import { socketEvents } from '../../server/protocol/api/asyncapi.ts'
+import { deviceWords } from '../../server/protocol/api/deviceEvents.ts'
 import type { Operation } from '../../server/protocol/api/operation.ts'
 import { operations } from '../../server/protocol/api/operations.ts'
 import { caution, schemaOf } from '../../server/protocol/api/schemaOf.ts'
@@ -83,6 +84,9 @@ export default function ApiPage() {
           <code>auth</code>; people join <code>/board</code> by their session, programs with a token. What is
           asked is answered by the acknowledgement.
         </p>
+        {deviceWords.split('\n\n').map(words => (
+          <p key={words}>{words.replaceAll('`', '')}</p>
+        ))}
         {socketEvents.map(event => (
           <article
             key={event.namespace + event.event}
@@ -101,6 +105,13 @@ export default function ApiPage() {
             <Example title="Example" value={event.example} />
             {event.answer && <Fields title="Acknowledgement" schema={event.answer} io="output" />}
             {event.answer && <Example title="Example of it" value={event.answerExample} />}
+            {event.more?.map(other => (
+              <div key={other.name}>
+                <h4>{other.title}</h4>
+                <Example title="Example" value={other.message} />
+                <Example title="Example of its acknowledgement" value={other.answer} />
+              </div>
+            ))}
           </article>
         ))}
       </section>

@@ -44,7 +44,8 @@ mkdirSync('node_modules/next/dist/bin', { recursive: true })
 writeFileSync('node_modules/esbuild/package.json', '{"type":"module","main":"main.js"}')
 writeFileSync('node_modules/esbuild/main.js', \`
 import { appendFileSync, copyFileSync, readFileSync } from 'node:fs'
-export async function build({ entryPoints }) {
+export async function build({ entryPoints, outfile }) {
+  if (outfile) return copyFileSync(entryPoints[0], outfile)
   appendFileSync('calls', 'esbuild ' + Object.keys(entryPoints).join(' ') + '\\\\n')
   for (const [name, file] of Object.entries(entryPoints)) {
     if (readFileSync(file, 'utf8').includes('SYNTAX')) throw new Error('server/main.ts:1:1: that is no program')
@@ -55,7 +56,7 @@ export async function build({ entryPoints }) {
 writeFileSync('node_modules/next/dist/bin/next', \`
 const { appendFileSync, mkdirSync, writeFileSync } = require('node:fs')
 appendFileSync('calls', 'next build\\\\n')
-mkdirSync('.next', { recursive: true })
+mkdirSync('.next/static', { recursive: true })
 writeFileSync('.next/BUILD_ID', 'x')
 \`)
 `
@@ -95,6 +96,7 @@ function checkout() {
   put('server/main.ts', main)
   put('server/cli/main.ts', 'console.log("command")')
   put('app/page.tsx', 'page')
+  put('app/live/offline/worker.ts', 'worker')
   const start = (script: string, words: string[], env: Record<string, string> = {}) => {
     const ours: Record<string, string | undefined> = { ...process.env, NODE_ENV: undefined }
     return spawn(process.execPath, [join(folder, `server/cli/${script}.mjs`), ...words], {

@@ -96,7 +96,7 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   'behind-on-opening': 'probably not ready by the legal hour',
   'not-open': 'not open at the legal hour',
   'tape-rejected': 'opening tape rejected',
-  'seal-different': 'a seal has another number, is broken or missing',
+  'seal-different': 'a seal has another number, is broken or missing, or a box that was opened isn’t sealed again',
   'tabulator-down': 'a tabulator is down',
   'accessible-down': 'the accessible station is down',
   'slot-in-use': 'ballots go into the emergency slot',

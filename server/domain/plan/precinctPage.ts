@@ -45,4 +45,4 @@ const titles = z.strictObject({
   office: name.optional(),
 })
 export const titlesByLanguage = z.strictObject({ en: titles.optional(), es: titles.optional() })
-export type TitlesByLanguage = z.output<typeof titlesByLanguage>
+type TitlesByLanguage = z.output<typeof titlesByLanguage>
