@@ -132,6 +132,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     random: deps.random,
     dayNow,
     alone: deps.alone,
+    linked: () => socket.connected,
     transport: async request => reportAnswer.parse(await ask('report', request)),
     onAcknowledged: () => heardAt(dayNow()),
   })

@@ -48,6 +48,8 @@ export type SayOutcome =
 
 export type OutboxDeps = {
   store: OutboxStore
+  /** Whether there is a link; without it: there may be. */
+  linked?(): boolean
   /** Resolves with the office's answer; rejects when there was none (no link, timeout). */
   transport(request: ReportRequest): Promise<ReportAnswer>
   clock: { now(): number; after(ms: number, then: () => void): () => void }
@@ -139,6 +141,8 @@ export function createOutbox(deps: OutboxDeps): Outbox {
   async function round(): Promise<'more' | 'empty' | 'wait'> {
     if (!running) return 'wait'
     const batch = cut(await store.waiting(OUTBOX.batchReports), OUTBOX.batchBytes)
+    // At once: the reports' times are by the clock as it runs now.
+    const sentAt = new Date(clock.now()).toISOString()
     if (batch.length === 0 && mustAsk) return askHowFar()
     mustAsk = false
     if (batch.length === 0) {
@@ -146,19 +150,19 @@ export function createOutbox(deps: OutboxDeps): Outbox {
       if (state.trouble?.what === 'storage') set({ trouble: null })
       return 'empty'
     }
+    if (deps.linked?.() === false) return noAnswer()
+    // A disk that is full is no reason to keep it from the office.
+    if (batch.some(r => r.stamp)) await store.fix(batch).catch(() => undefined)
     set({ sending: true })
     const numbers = batch.map(r => r.number)
     const answer = await deps
       .transport({
-        sentAt: new Date(clock.now()).toISOString(),
+        sentAt,
         reports: batch.map(({ number, at, kind, body }) => ({ number, at, kind, body })),
       })
       .catch(() => null)
     if (!running) return 'wait'
-    if (!answer) {
-      retry.backOff()
-      return 'wait'
-    }
+    if (!answer) return noAnswer()
     if (answer.ok) return accept(numbers, answer)
     if (answer.retryAfter !== undefined) {
       retry.in(answer.retryAfter * (1 + deps.random() / 5))
@@ -170,15 +174,17 @@ export function createOutbox(deps: OutboxDeps): Outbox {
     return 'wait'
   }
 
+  function noAnswer(): 'wait' {
+    retry.backOff()
+    return 'wait'
+  }
+
   /** Asks with an empty list, which changes nothing at the office. */
   async function askHowFar(): Promise<'more' | 'empty' | 'wait'> {
     const sentAt = new Date(clock.now()).toISOString()
     const answer = await deps.transport({ sentAt, reports: [] }).catch(() => null)
     if (!running) return 'wait'
-    if (!answer?.ok) {
-      retry.backOff()
-      return 'wait'
-    }
+    if (!answer?.ok) return noAnswer()
     mustAsk = false
     await refresh()
     return answer.upTo < state.head.upTo ? goBackTo(answer.upTo + 1, [state.head.last + 1]) : 'empty'

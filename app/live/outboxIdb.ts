@@ -3,6 +3,7 @@ import { type DbDoor, openDoor } from './outboxDoor.ts'
 import {
   closedAs,
   dealtWith,
+  fixedAs,
   isOpen,
   KEPT,
   type KeptReport,
@@ -100,6 +101,16 @@ export function createIdbStore(door: PrecinctDoor, owner: OutboxOwner): OutboxSt
     async waiting(max) {
       const tx = await door.begin(db => db.transaction('reports'))
       return toSend(tx.store as unknown as Readable, max)
+    },
+
+    async fix(going) {
+      const tx = await write()
+      const reports: Writable = tx.objectStore('reports')
+      for (const one of going) {
+        const kept = await reports.get([device, one.number])
+        if (kept?.stamp) await reports.put(fixedAs(kept, one))
+      }
+      await tx.done
     },
 
     async settle({ numbers, upTo, refused, at }) {

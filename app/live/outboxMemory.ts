@@ -1,6 +1,7 @@
 import {
   closedAs,
   dealtWith,
+  fixedAs,
   isOpen,
   KEPT,
   type KeptReport,
@@ -69,6 +70,10 @@ export function createMemoryStore(owner: OutboxOwner, shelf: Shelf = createShelf
     },
     async waiting(max) {
       return all().filter(isToSend).slice(0, max)
+    },
+    async fix(going) {
+      const by = new Map(going.map(one => [one.number, one]))
+      replace(all().map(r => (r.stamp && by.has(r.number) ? fixedAs(r, by.get(r.number)!) : r)))
     },
     async settle({ numbers, upTo, refused, at }) {
       const dealt = new Set(numbers)

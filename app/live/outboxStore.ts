@@ -18,6 +18,11 @@ export type OutboxStore = {
   add(said: NewReport, limit: number): Promise<KeptReport | 'full'>
   /** The lowest numbers that are to be sent, `again` or `waiting`, in order, at most `max`. */
   waiting(max: number): Promise<KeptReport[]>
+  /**
+   * These go out for the first time, as they stand here: their times are kept so, and nothing dates them anew. Sent
+   * again with another time a report would be another one under a number that is used (P2).
+   */
+  fix(going: readonly KeptReport[]): Promise<void>
   /** Marks these numbers as dealt with, and refused ones with their problems. `upTo` may raise the head. */
   settle(answer: Settled): Promise<void>
   /**
@@ -57,6 +62,12 @@ export type NewReport = {
  */
 export type ReportState = 'waiting' | 'had' | 'refused' | 'mended' | 'left' | 'again'
 type DealtState = Exclude<ReportState, 'waiting' | 'again'>
+
+/** As it goes out: its times are what they are from now on. */
+export function fixedAs(report: KeptReport, { at, body }: Pick<KeptReport, 'at' | 'body'>): KeptReport {
+  const { stamp: _, ...rest } = report
+  return { ...rest, at, body }
+}
 
 export type ReportName = { device: string; number: number }
 

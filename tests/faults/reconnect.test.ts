@@ -21,31 +21,32 @@ const EACH = 2
 
 type Speaker = { id: string; device: HeadlessDevice; store: DeviceStore }
 
-let running: RunningSunup
+/** Two nodes on one database: a device comes back to whichever takes its connection. */
+const nodes: RunningSunup[] = []
 let network: Awaited<ReturnType<typeof openNetwork>>
 const speakers: Speaker[] = []
 
 beforeAll(async () => {
   const plan = aWidePlan(PRECINCTS, { kind: 'election' })
   const startAt = fromRfc3339(`${plan.date}T15:00:00Z`)
-  running = await runSunup({ url: await freshDatabase(), plan, startAt })
-  network = await openNetwork(running.port)
+  const url = await freshDatabase()
+  for (const _ of ['first', 'second']) nodes.push(await runSunup({ url, plan, startAt }))
+  network = await openNetwork(nodes.map(node => node.port))
 })
 afterAll(async () => {
   for (const { device } of speakers) device.close()
   await network.close()
-  await running.stop()
+  for (const node of nodes) await node.stop()
 })
 
 /** What lies between the devices and the office: `cut` breaks all connections, spread over so many ms. */
-async function openNetwork(port: number) {
+async function openNetwork(ports: readonly number[]) {
   const open = new Set<Socket>()
   let passes = true
   let accepted = 0
   const server: Server = createServer(inside => {
     if (!passes) return void inside.destroy()
-    accepted++
-    const outside = dial(port, '127.0.0.1')
+    const outside = dial(ports[accepted++ % ports.length]!, '127.0.0.1')
     for (const [one, other] of [
       [inside, outside],
       [outside, inside],
@@ -78,10 +79,11 @@ async function openNetwork(port: number) {
 }
 
 async function enrolAll(): Promise<void> {
-  const { access } = running.sunup
+  const [{ sunup, day }] = nodes as [RunningSunup]
+  const { access } = sunup
   const enrolOne = async (i: number) => {
     const precinct = `W-${String((i % PRECINCTS) + 1).padStart(3, '0')}`
-    const enrolled = await access.enrol(await access.issueCode(running.day, precinct), 'storm', '127.0.0.1')
+    const enrolled = await access.enrol(await access.issueCode(day, precinct), 'storm', '127.0.0.1')
     if (!enrolled.ok) throw new Error(enrolled.message)
     const store = memoryStore(0)
     const device = connectDevice({ url: network.url, key: enrolled.key, store })
@@ -114,10 +116,10 @@ async function megabytes(): Promise<number> {
 
 describe('a storm of reconnects', () => {
   it(`P9 P10: ${DEVICES} devices drop and reconnect in one second, three times: their lists empty in order, the queue stays within its limit, memory settles`, async () => {
-    const log = running.sunup.log as ClosableLog
+    const logs = nodes.map(node => node.sunup.log as ClosableLog)
     let most = 0
     const watch = setInterval(() => {
-      most = Math.max(most, log.waiting())
+      most = Math.max(most, ...logs.map(log => log.waiting()))
     }, 2)
     await enrolAll()
     await until('all are linked', () => network.accepted() >= DEVICES, 30_000)
@@ -150,9 +152,10 @@ describe('a storm of reconnects', () => {
 })
 
 async function theLogHasAll() {
+  const node = nodes[0]!
   const bySource = new Map<string, Array<[number | null, number]>>()
   for (let after = 0; ; ) {
-    const entries = await running.sunup.log.read(running.day, after, 1_000)
+    const entries = await node.sunup.log.read(node.day, after, 1_000)
     if (entries.length === 0) break
     after = entries.at(-1)!.entry.position
     for (const { entry } of entries) {
