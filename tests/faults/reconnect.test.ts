@@ -115,7 +115,7 @@ async function megabytes(): Promise<number> {
 }
 
 describe('a storm of reconnects', () => {
-  it(`P9 P10: ${DEVICES} devices drop and reconnect in one second, three times: their lists empty in order, the queue stays within its limit, memory settles`, async () => {
+  it(`P9 P10: ${DEVICES} devices drop and reconnect in one second, three times, to either of two nodes: their lists empty in order, the queue stays within its limit, memory settles`, async () => {
     const logs = nodes.map(node => node.sunup.log as ClosableLog)
     let most = 0
     const watch = setInterval(() => {
