@@ -26,6 +26,8 @@ export default defineConfig({
       {
         test: {
           name: 'pure',
+          // Its tests share no state but modules, which are then read once and not for each file.
+          isolate: false,
           include: ['tests/{domain,house,reference,server}/**/*.test.ts'],
           exclude: ['**/*.pg.test.ts'],
           environment: 'node',

@@ -128,7 +128,7 @@ export async function composeSunup({
         hub.changed(day)
         const live = running.get(day)
         for (const { to, notice } of live?.notices.takeSent() ?? []) link.sendNotice(day, to, notice)
-        for (const precinct of live?.takeTold() ?? []) link.sendPlan(day, precinct)
+        for (const owed of live?.takePlansOwed() ?? []) link.sendPlan(day, owed)
       },
       onSpeed: () => {
         link.sendHeard(day)

@@ -1,10 +1,10 @@
 'use client'
-import { useState } from 'react'
 import type { BoardRow } from '../../server/domain/day/row.ts'
 import type { Instant } from '../../server/domain/time.ts'
 import { ageWords, lengthWords } from '../live/clock.ts'
-import { refusalWords, useDesk } from './deskContext.ts'
+import { useDesk } from './deskContext.ts'
 import { IssueCode } from './devices/issueCode.tsx'
+import { RevokeDevice } from './devices/revokeDevice.tsx'
 import css from './drawer.module.css'
 
 const SKEW_SHOWN_SECONDS = 60
@@ -24,20 +24,8 @@ export function deviceWords(device: NonNullable<BoardRow['device']>): string {
 }
 
 export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
-  const { mayAct, send } = useDesk()
-  const [asking, setAsking] = useState<string | null>(null)
-  const [said, setSaid] = useState('')
-  const [busy, setBusy] = useState(false)
+  const { mayAct } = useDesk()
   const { device } = row
-
-  async function revoke(id: string) {
-    setBusy(true)
-    const words = refusalWords(await send('RevokeDevice', { device: id }))
-    setBusy(false)
-    setAsking(null)
-    setSaid(words ?? 'Revoked. Its key works no more.')
-  }
-
   return (
     <section aria-labelledby="device">
       <h3 id="device">Device</h3>
@@ -49,39 +37,7 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
           {row.heardAt !== null && <span className={css.soft}> · heard {ageWords(now - row.heardAt)}</span>}
         </p>
       )}
-      {mayAct && (
-        <div className={css.buttons}>
-          {device !== null && asking !== device.id && (
-            <button
-              type="button"
-              className="button quiet"
-              disabled={busy}
-              onClick={() => setAsking(device.id)}
-            >
-              Revoke the device
-            </button>
-          )}
-        </div>
-      )}
-      {device !== null && asking === device.id && (
-        <section className={css.confirm} aria-label="Revoke the device?">
-          <p>
-            Revoke it? It can report no more, and what still waits on it is not sent. Another needs a new
-            code.
-          </p>
-          <div className={css.buttons}>
-            <button type="button" className="button quiet" onClick={() => setAsking(null)}>
-              Keep it
-            </button>
-            <button type="button" className="button" disabled={busy} onClick={() => revoke(device.id)}>
-              Revoke
-            </button>
-          </div>
-        </section>
-      )}
-      <p role="status" className={css.soft}>
-        {said}
-      </p>
+      {mayAct && device !== null && <RevokeDevice key={`revoke ${code}`} code={code} heardLast={device.id} />}
       {mayAct && <IssueCode key={code} code={code} row={row} now={now} />}
     </section>
   )

@@ -4,7 +4,8 @@ export type Identity = { device: string; key: string; day: string; precinct: str
 
 export type EnrolOutcome =
   | { ok: true; identity: Identity }
-  | { ok: false; why: 'code'; message: string }
+  /** `reason`: stable, after `code.` in the answer's path; empty where an older server gives none. */
+  | { ok: false; why: 'code'; reason: string; message: string }
   /** Milliseconds until another try is heard. */
   | { ok: false; why: 'too-many'; retryAfter: number }
   | { ok: false; why: 'no-network' | 'office' }
@@ -43,7 +44,8 @@ function outcomeOf(answer: EnrolAnswer): EnrolOutcome {
     return { ok: true, identity: { device, key, day, precinct, upTo } }
   }
   if (answer.retryAfter !== undefined) return { ok: false, why: 'too-many', retryAfter: answer.retryAfter }
-  return { ok: false, why: 'code', message: answer.problems[0]?.message ?? '' }
+  const { path = '', message = '' } = answer.problems[0] ?? {}
+  return { ok: false, why: 'code', reason: path.replace(/^code\.?/, ''), message }
 }
 
 /** A code as typed by thumbs: spaces and dashes are no part of it, small letters are as good as large. */

@@ -1,6 +1,7 @@
 import { fromRfc3339, type Instant } from '../../server/domain/time.ts'
 import {
   type DevicePlan,
+  dayIsClosed,
   devicePlan,
   heard,
   heartbeatAnswer,
@@ -14,6 +15,7 @@ import type { SteadyClock } from './deviceDating.ts'
 import type { Identity } from './deviceEnrol.ts'
 import { type Battery, heartbeatOf } from './deviceHeartbeat.ts'
 import type { DeviceKeep } from './deviceKeep.ts'
+import { type KeptHeard, type KeptPlan, keptPlan } from './deviceKept.ts'
 import { downNow, foldSaid, saidAtAll, saidSince } from './deviceSaid.ts'
 import { createOutbox, type Outbox, type OutboxDeps } from './outbox.ts'
 import type { OutboxStore } from './outboxStore.ts'
@@ -36,6 +38,8 @@ export type DeviceLinkState = {
   lastHeard: Instant | null
   /** What must outlive the page couldn't be written: a reload may lose it. */
   keepTrouble: boolean
+  /** The office takes no more reports of this day: what waits stays here. */
+  dayClosed: boolean
 }
 
 /** The part of a socket.io-client socket that is used. */
@@ -92,6 +96,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     clock: null,
     lastHeard: null,
     keepTrouble: false,
+    dayClosed: false,
   }
   let stopped = false
   let awaitingPlan = false
@@ -202,6 +207,10 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     if (heardFirst) wake()
   }
 
+  function onClosed(message: unknown) {
+    if (dayIsClosed.safeParse(message).data?.day === identity.day) set({ dayClosed: true })
+  }
+
   // What was heard of the office's time was noted by the clock as it ran before it was set.
   deps.steady?.onSet(by => {
     const { clock: noted } = state
@@ -235,6 +244,7 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
   socket.on('plan', onPlan as (...args: never[]) => void)
   socket.on('notice', onNotice as (...args: never[]) => void)
   socket.on('heard', onHeard as (...args: never[]) => void)
+  socket.on('closed', onClosed as (...args: never[]) => void)
   socket.on('disconnect', () => {
     if (stopped || state.link === 'too-old') return
     setLink('down')
@@ -264,9 +274,9 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     async start() {
       const kept = await keep.read<KeptPlan>(`plan:${identity.device}`).catch(() => undefined)
       const times = await keep.read<KeptHeard>(`heard:${identity.device}`).catch(() => undefined)
-      const plan = devicePlan.safeParse(kept?.plan)
+      const plan = keptPlan(kept?.plan)
       set({
-        ...(plan.success && !state.plan ? { plan: plan.data, planAt: kept?.planAt ?? 0 } : {}),
+        ...(plan && !state.plan ? { plan, planAt: kept?.planAt ?? 0 } : {}),
         ...(times ? { lastHeard: times.lastHeard, clock: state.clock ?? times.clock } : {}),
       })
       await outbox.start(identity.upTo)
@@ -281,9 +291,6 @@ export function createDeviceLink(deps: DeviceLinkDeps): DeviceLink {
     },
   }
 }
-
-type KeptPlan = { plan: unknown; planAt: number }
-type KeptHeard = { lastHeard: Instant | null; clock: HeardClock | null }
 
 /** The period is day time; on a practice day that runs fast a device beats as much faster. Ms of wall time. */
 function beatEvery(state: DeviceLinkState): number {

@@ -19,6 +19,8 @@ export type SaidSealWork = {
 export type Said = {
   team: SaidValue<Body<'TeamReported'>> | null
   steps: Record<string, string>
+  /** Steps that two people confirmed. */
+  byTwo: string[]
   tapes: Record<string, SaidValue<{ is: 'verified' | 'rejected'; problems: readonly string[] }>>
   seals: Record<string, SaidValue<{ found: string; state: 'intact' | 'broken' | 'missing' }>>
   /** Every seal that was looked at, taken off or put on, and every opening of the ballot box, in order of time. */
@@ -75,6 +77,7 @@ export function foldSaid(reports: readonly KeptReport[]): Said {
   const said: Said = {
     team: null,
     steps: {},
+    byTwo: [],
     tapes: {},
     seals: {},
     sealWork: [],
@@ -116,6 +119,7 @@ const folds: Folds = {
   },
   StepCompleted: (said, body, at) => {
     said.steps[body.step] ??= at
+    if (body.byTwo) said.byTwo.push(body.step)
   },
   OpeningTapeVerified: (said, body, at) => {
     said.tapes[body.tabulator] = { is: { is: 'verified', problems: [] }, at }

@@ -88,7 +88,7 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
       .map(p => problemWords(t(p)))
       .join(', ')}`,
   SealRecorded: b =>
-    `${sealDone(b.act)} ${t(b.container)}: ${t(b.found)}${b.state === 'intact' || b.state === undefined ? '' : `, ${t(b.state)}`}`,
+    `${sealDone(b.act)} ${t(b.container).replaceAll('-', ' ')}: ${t(b.found)}${b.state === 'intact' || b.state === undefined ? '' : `, ${t(b.state)}`}`,
   PollsOpened: b => `Polls opened${b.withSlot ? ', with the emergency slot' : ''}`,
   PollsSuspended: b => `Voting suspended: ${categoryWords(t(b.cause))}`,
   PollsResumed: () => 'Voting resumed',
@@ -100,7 +100,8 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   EquipmentRestored: (b, names) => `Works again: ${names.equipment(t(b.equipment))}`,
   EquipmentReplaced: (b, names) => `Replaced: ${names.equipment(t(b.equipment))} by ${t(b.by)}`,
   EmergencySlotOpened: () => 'Emergency slot opened',
-  EmergencySlotLocked: b => `Emergency slot locked${and(b.inSlot, `, ${n(b.inSlot)} ballots in it`)}`,
+  EmergencySlotLocked: b =>
+    `Emergency slot locked${and(b.inSlot, `, ${n(b.inSlot)} ${b.inSlot === 1 ? 'ballot' : 'ballots'} in it`)}`,
   SlotBallotsFed: b =>
     `Slot ballots: ${n(b.fed)} fed${b.handCounted ? `, ${n(b.handCounted)} hand counted` : ''}${b.handedOver ? `, ${n(b.handedOver)} handed over` : ''}`,
   BallotBoxOpened: b =>

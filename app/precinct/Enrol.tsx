@@ -18,10 +18,15 @@ type Props = {
   another?: { names: readonly string[]; leave(): void }
 }
 
-/** Of this page, by name, so that it follows the language; or of the office, as it came. */
-type Problem = { why: 'empty' | 'short' | 'noNetwork' | 'office' } | { office: string }
-const problemOf = (problem: Problem, { enrol }: Words) =>
-  'office' in problem ? problem.office : enrol[problem.why]
+/** Of this page or by the office's reason, so that it follows the language; one not known as it came. */
+type Problem = { why: 'empty' | 'short' | 'noNetwork' | 'office' } | { reason: string; office: string }
+function problemOf(problem: Problem, { enrol: W }: Words): string {
+  if ('why' in problem) return W[problem.why]
+  const { refused } = W
+  return Object.hasOwn(refused, problem.reason)
+    ? refused[problem.reason as keyof typeof refused]
+    : problem.office
+}
 
 /** One code, one button. What went wrong stands beside the code, and says what to do. */
 export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
@@ -57,7 +62,7 @@ export function Enrol({ enrol, onEnrolled, lost, another }: Props) {
     if (outcome.why === 'too-many') setWaitMs(outcome.retryAfter)
     refuse(
       outcome.why === 'code'
-        ? { office: outcome.message }
+        ? { reason: outcome.reason, office: outcome.message }
         : outcome.why === 'too-many'
           ? null
           : { why: outcome.why === 'office' ? 'office' : 'noNetwork' },

@@ -5,6 +5,7 @@ import type { DevicePlan } from '../../server/protocol/device.ts'
 import { Glyph, type Sign } from '../parts/glyph.tsx'
 import { ThemeSwitch } from '../parts/themeSwitch.tsx'
 import { AfterLeaving } from './closing/AfterLeaving.tsx'
+import { focusOnce } from './focusOnce.ts'
 import { Big } from './Lists.tsx'
 import { More } from './More.tsx'
 import { nextUp } from './nextUp.ts'
@@ -14,7 +15,7 @@ import type { useChime } from './notices/useChime.ts'
 import type { Notices } from './notices/useNotices.ts'
 import { type PageState, standsNow } from './pageState.ts'
 import { SunLine } from './SunLine.tsx'
-import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
+import { dayNowOf, type Session, timeWords } from './session.ts'
 import { useWords } from './words/WordsContext.tsx'
 
 type Props = {
@@ -23,11 +24,15 @@ type Props = {
   page: PageState
   notices: Notices
   chime: ReturnType<typeof useChime>
+  /** Day time of a moment by this device's clock (RFC 3339). */
+  dayOf(at: string): number
+  /** Somebody came back here: what had the focus is gone. */
+  back: boolean
   go(screen: string): void
 }
 
 /** The time, the precinct and how it stands; then what is next, then everything else. */
-export function Home({ session, plan, page, notices, chime, go }: Props) {
+export function Home({ session, plan, page, notices, chime, dayOf, back, go }: Props) {
   const words = useWords()
   const { home: W } = words
   const [all, setAll] = useState(false)
@@ -40,7 +45,7 @@ export function Home({ session, plan, page, notices, chime, go }: Props) {
     {
       now: now ?? session.wall,
       time,
-      dayOf: at => dayTimeOf(link, at),
+      dayOf,
     },
     words,
   )
@@ -53,7 +58,9 @@ export function Home({ session, plan, page, notices, chime, go }: Props) {
       />
       <div className="pp-head">
         <div>
-          <h1>{plan.precinct.name}</h1>
+          <h1 ref={back ? focusOnce : undefined} tabIndex={-1}>
+            {plan.precinct.name}
+          </h1>
           <p className="pp-standing">
             <Glyph sign={signOfPage(plan, page)} /> {words.signs[signOfPage(plan, page)]}
           </p>
@@ -73,9 +80,7 @@ export function Home({ session, plan, page, notices, chime, go }: Props) {
         {plan.county} · {plan.precinct.place}
       </p>
       {page.placeMoved && !page.departed && <p className="pp-line">{words.move.together}</p>}
-      {(page.departed || page.received) && (
-        <AfterLeaving page={page} timeOf={at => time(dayTimeOf(link, at))} />
-      )}
+      {(page.departed || page.received) && <AfterLeaving page={page} timeOf={at => time(dayOf(at))} />}
       <section className="pp-section" aria-labelledby="pp-next">
         <h2 id="pp-next">{W.next}</h2>
         <div className="pp-grid">

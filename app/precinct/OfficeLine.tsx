@@ -24,12 +24,25 @@ export function OfficeLine({ session, go, notices = 0 }: Props) {
   const phone = link.plan?.officePhone ?? ''
   const last = link.lastHeard === null ? null : timeWords(link, link.lastHeard)
   const mend = toMend(box)
+  const aside = box.reports.some(keptAside)
   return (
     <div className="pp-office">
-      <p role="status" className={box.waiting > 0 || link.link !== 'up' ? 'pp-waiting' : undefined}>
-        <OfficeSign waiting={box.waiting > 0} up={link.link === 'up'} />
-        {box.again > 0 ? W.again(box.again) : box.waiting > 0 ? W.waiting(box.waiting, last) : W.hasAll(last)}
-      </p>
+      <div className="pp-known">
+        <p
+          role="status"
+          className={aside || box.waiting > 0 || link.link !== 'up' ? 'pp-waiting' : undefined}
+        >
+          <OfficeSign waiting={aside || box.waiting > 0} up={link.link === 'up'} />
+          {aside
+            ? W.aside(phone)
+            : box.again > 0
+              ? W.again(box.again)
+              : box.waiting > 0
+                ? W.waiting(box.waiting, last)
+                : W.hasAll(last)}
+        </p>{' '}
+        {offline === 'ready' && !session.unsafe && <p className="pp-note">{O.ready}</p>}
+      </div>
       {link.link === 'down' && (
         <p className="pp-note">
           {W.down(timeWords(link, dayTimeOf(link, new Date(link.since).toISOString())))}
@@ -45,14 +58,14 @@ export function OfficeLine({ session, go, notices = 0 }: Props) {
         </p>
       )}
       {box.trouble?.what === 'gap' && <Trouble words={W.gap(box.trouble.wanted, box.trouble.holds, phone)} />}
-      {box.trouble?.what === 'turned-away' && (
+      {box.trouble?.what === 'turned-away' && !link.dayClosed && (
         <Trouble words={W.turnedAway(box.trouble.problems.map(p => problemWords(p, words)).join(' '))} />
       )}
       {(box.trouble?.what === 'storage' || link.keepTrouble) && <Trouble words={W.storage} />}
       {session.unsafe && <Trouble words={W.unsafe} />}
-      {offline === 'ready' && !session.unsafe && <p className="pp-note">{O.ready}</p>}
       {(offline === 'impossible' || offline === 'failed') && <p className="pp-note">{O.onlyOpen}</p>}
-      {box.reports.some(keptAside) && <Trouble words={words.problems.replaced} />}
+      {link.dayClosed && <Trouble words={W.dayClosed(box.waiting)} />}
+      {aside && <Trouble words={words.problems.replaced} />}
       {notices > 0 && (
         <button type="button" className="pp-link" onClick={() => go('')}>
           {N.waiting(notices)}

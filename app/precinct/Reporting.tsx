@@ -11,12 +11,15 @@ import { Custody } from './closing/Custody.tsx'
 import { NO_DRAFT, Reconcile, type ReconcileDraft } from './closing/Reconcile.tsx'
 import { flowOf } from './flows/flows.ts'
 import { Home } from './Home.tsx'
+import { keptAside } from './keptAside.ts'
 import { Lists } from './Lists.tsx'
+import { labelledIn } from './names.ts'
 import { callsNow } from './notices/calls.ts'
 import { useChime } from './notices/useChime.ts'
 import { useNotices } from './notices/useNotices.ts'
 import { OfficeLine } from './OfficeLine.tsx'
 import { pageStateOf } from './pageState.ts'
+import { Reminders } from './Reminders.tsx'
 import { SaidToday } from './SaidToday.tsx'
 import { dayNowOf, dayTimeOf, type Session, timeWords } from './session.ts'
 import { useScreen } from './useScreen.ts'
@@ -39,20 +42,28 @@ type Mending = { report: KeptReport; screen: string; said: boolean }
 type Props = { session: Session; plan: DevicePlan; top?: ReactNode }
 
 /** The enrolled page: what the office knows on top, and for which precinct; one screen below. */
-export function Reporting({ session, plan, top }: Props) {
+export function Reporting({ session, plan: told, top }: Props) {
   const words = useWords()
+  const plan = useMemo(() => labelledIn(told, words), [told, words])
   const [shown, go] = useScreen()
   const inGuide = isGuide(shown)
   const screen = useBeneath(shown)
   const [mending, setMending] = useState<Mending | null>(null)
   const [draft, setDraft] = useState<ReconcileDraft>(NO_DRAFT)
+  /** How often a conversation led to its own beginning. */
+  const [begun, setBegun] = useState(0)
+  const [wasAway, setWasAway] = useState(false)
+  if (screen !== '' && !wasAway) setWasAway(true)
   const { link, box } = session
   const page = useMemo(
     () => pageStateOf(plan, link.planAt, box.reports, link.lastHeard !== null),
     [plan, link.planAt, box.reports, link.lastHeard],
   )
   const now = dayNowOf(session) ?? session.wall
-  const dayOf = (at: string) => dayTimeOf(link, at)
+  // As the page showed it then: on a practice day the clock may have been moved on since.
+  const shownThen = useMemo(() => new Map(box.reports.map(r => [r.at, r.dayAt])), [box.reports])
+  const aside = box.reports.some(keptAside)
+  const dayOf = (at: string) => shownThen.get(at) ?? dayTimeOf(link, at)
   const notices = useNotices(plan, page)
   const chime = useChime(plan.page.sound, callsNow(plan, page, notices.all, { now, dayOf }))
   const around: Around = {
@@ -85,6 +96,7 @@ export function Reporting({ session, plan, top }: Props) {
   }
   const move = (next: string) => {
     setMending(null)
+    if (next === screen) setBegun(begun + 1)
     go(next)
   }
   const say = ({ kind, body }: ToSay) => {
@@ -113,18 +125,26 @@ export function Reporting({ session, plan, top }: Props) {
           go={move}
           notices={screen === '' && !inGuide ? 0 : notices.all.filter(n => n.fresh).length}
         />
+        <Reminders
+          plan={plan}
+          page={page}
+          times={{ now, dayOf, time: around.time }}
+          screen={inGuide ? shown : screen}
+          go={move}
+        />
       </header>
       {inGuide && <QuickReference screen={shown} plan={plan} go={go} close={() => go(screen)} />}
       <div hidden={inGuide}>
         {flow ? (
           <Conversation
-            key={screen}
+            key={`${screen} ${begun}`}
             flow={flow}
             around={around}
             say={say}
             leave={leave}
             go={move}
             allHeard={box.waiting === 0}
+            aside={aside}
           />
         ) : screen === 'said' ? (
           <SaidToday
@@ -145,6 +165,7 @@ export function Reporting({ session, plan, top }: Props) {
             leave={leave}
             go={move}
             allHeard={box.waiting === 0}
+            aside={aside}
           />
         ) : screen === 'custody' ? (
           <Custody plan={plan} page={page} time={around.time} dayOf={dayOf} go={go} leave={() => go('')} />
@@ -154,12 +175,21 @@ export function Reporting({ session, plan, top }: Props) {
             plan={plan}
             page={page}
             reports={box.reports}
-            timeOf={at => timeWords(link, dayTimeOf(link, at))}
+            timeOf={around.timeOf}
             go={go}
             leave={() => go('')}
           />
         ) : (
-          <Home session={session} plan={plan} page={page} notices={notices} chime={chime} go={go} />
+          <Home
+            session={session}
+            plan={plan}
+            page={page}
+            notices={notices}
+            chime={chime}
+            dayOf={dayOf}
+            back={wasAway}
+            go={go}
+          />
         )}
       </div>
     </div>

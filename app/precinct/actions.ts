@@ -1,6 +1,7 @@
 import { fromRfc3339, type Instant } from '../../server/domain/time.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import { containerWords, labelOf, tabulatorsNow } from './names.ts'
+import { tabulatorsOut } from './outOfUse.ts'
 import type { LastValue, PageState } from './pageState.ts'
 import { countDue, countedLast, type Times } from './reminders.ts'
 import { slotNow } from './slotNow.ts'
@@ -47,6 +48,7 @@ function machines({ plan, page, words }: Of) {
   const tabulators = tabulatorsNow(plan, page, words)
   const verified = tabulators.filter(t => page.tapes[t.tag] === 'verified').length
   const signed = tabulators.filter(t => page.closingTapes.has(t.tag)).length
+  const rejected = tabulators.filter(t => page.tapes[t.tag] === 'rejected').map(t => t.label)
   const down = page.down.map(t => labelOf(plan, t)).join(', ')
   return {
     equipment: {
@@ -58,7 +60,10 @@ function machines({ plan, page, words }: Of) {
     tapes: {
       screen: 'tapes',
       title: A.tapes.title,
-      note: A.tapes.note(verified, tabulators.length),
+      note:
+        rejected.length > 0
+          ? A.tapes.rejected(rejected.join(', '))
+          : A.tapes.note(verified, tabulators.length),
       group: 'machines',
     },
     closingTape: {
@@ -141,7 +146,8 @@ function slot({ plan, page, words: { actions: A } }: Of) {
   } satisfies Some
 }
 
-function room({ plan, page, times: { now, time }, words: { actions: A } }: Of) {
+function room({ plan, page, times: { now, time }, words }: Of) {
+  const { actions: A } = words
   const [opening, closing] = [stepList(plan, page, 'opening'), stepList(plan, page, 'closing')]
   const of = (list: typeof opening) => list.done.length + list.doable.length + list.later.length
   const [opens, closes] = [fromRfc3339(plan.opensAt), fromRfc3339(plan.closesAt)]
@@ -152,7 +158,7 @@ function room({ plan, page, times: { now, time }, words: { actions: A } }: Of) {
       note: A.steps.note(opening.done.length, of(opening)),
       group: 'room',
     },
-    open: hourly('flow/open', A.open, opens, page.polls === 'not-open'),
+    open: hourly('flow/open', A.open, opens, page.polls === 'not-open', openNow()),
     suspend: { screen: 'flow/suspend', title: A.suspend.title, note: A.suspend.note, group: 'room' },
     resume: { screen: 'flow/resume', title: A.resume.title, note: A.resume.note, group: 'room' },
     move: { screen: 'flow/move', title: A.move.title, note: A.move.note, group: 'room' },
@@ -165,14 +171,24 @@ function room({ plan, page, times: { now, time }, words: { actions: A } }: Of) {
     },
   } satisfies Some
 
-  function hourly(screen: string, words: Words['actions']['open'], hour: Instant, waits: boolean): Action {
-    return {
-      screen,
-      title: words.title,
-      note: words.note(time(hour)),
-      now: waits && now >= hour,
-      group: 'room',
-    }
+  function hourly(
+    screen: string,
+    { title, note }: Words['actions']['close'],
+    hour: Instant,
+    waits: boolean,
+    onTime = note(time(hour)),
+  ): Action {
+    const due = waits && now >= hour
+    return { screen, title, note: due ? onTime : note(time(hour)), now: due, group: 'room' }
+  }
+
+  /** A tabulator in doubt is never a reason to keep the polls shut. */
+  function openNow(): string {
+    const out = tabulatorsOut(plan, page)
+    const ready = ({ tag }: { tag: string }) =>
+      page.tapes[tag] === 'verified' && !page.down.includes(tag) && !out.has(tag)
+    if (plan.tabulators.length === 0 || tabulatorsNow(plan, page, words).some(ready)) return A.open.now
+    return plan.page.openWithSlot ? A.open.withSlot : A.open.asCounty
   }
 }
 

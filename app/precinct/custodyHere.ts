@@ -1,5 +1,6 @@
 import { type Chain, chainOf, type Expects, type Gap, type Work } from '../../server/domain/custody/chain.ts'
 import { sealPrint } from '../../server/domain/plan/sealPrint.ts'
+import { plainSeal } from '../../server/domain/returns/plainSeal.ts'
 import type { DevicePlan } from '../../server/protocol/device.ts'
 import type { SaidSealWork } from '../live/deviceSaid.ts'
 
@@ -44,6 +45,38 @@ export function gapsWith(
   const chain = chainHere(plan, [...before, { ...next, at: '', here: true }], next.container)
   return chain.links[before.length]?.gaps ?? []
 }
+
+/**
+ * The numbers of the seals that were put on a container today and are on it by what is on record, in the order in
+ * which they were put on. A seal that was seen missing or broken, or opened, is on it no more.
+ */
+export function sealedWith(work: readonly SealWorkHere[], container: string): string[] {
+  let on: string[] = []
+  for (const { act, number, state } of work.filter(one => one.container === container)) {
+    if (act === 'opened' || state !== 'intact' || number === null) on = []
+    else if (act === 'applied') on.push(number)
+    else if (act === 'removed') on = on.length > 1 ? on.filter(one => !same(one, number)) : []
+  }
+  return on
+}
+
+/**
+ * Numbers of a chain that are expected at the next look: until then the page shows them only as on record, or a worker
+ * reads them from the page and not from the seal.
+ */
+export function expectedNext(chain: Chain): ReadonlySet<string> {
+  let on: string[] = []
+  for (const { act, number, gaps } of chain.links) {
+    if (number === null) continue
+    if (act === 'removed') on = on.length > 1 ? on.filter(one => !same(one, number)) : []
+    else if (gaps.includes('missing')) on = []
+    else if (act !== 'opened' && !gaps.includes('different') && !on.some(one => same(one, number)))
+      on.push(number)
+  }
+  return new Set(on.map(plainSeal))
+}
+
+const same = (a: string, b: string) => plainSeal(a) === plainSeal(b)
 
 function expectsHere(plan: Planned, container: string): Expects {
   const print = plan.sealPrints[container]

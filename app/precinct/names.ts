@@ -37,3 +37,29 @@ export function tabulatorsNow(
     return { tag, label: tag === t.tag ? t.label || tag : machines.nowTag(t.label || t.tag, tag) }
   })
 }
+
+/** The usual English words of a machine's kind, with a number where there are several: what a plan's label often is. */
+const USUAL: Readonly<Record<string, RegExp>> = {
+  tabulator: /^tabulator(?: (\d+))?$/i,
+  'accessible-station': /^accessible station(?: (\d+))?$/i,
+  pollbook: /^pollbook(?: (\d+))?$/i,
+  'ballot-box': /^ballot box(?: (\d+))?$/i,
+  tablet: /^tablet(?: (\d+))?$/i,
+}
+
+/** The plan as it is read in the page's language: labels in the usual English words become that language's. */
+export function labelledIn(plan: DevicePlan, words: Words): DevicePlan {
+  if (words.language.tag === 'en') return plan
+  const labelIn = (kind: string, label: string) => {
+    const found = USUAL[kind]?.exec(label)
+    if (!found) return label
+    const name = kindWords(kind, words)
+    const begun = name.charAt(0).toUpperCase() + name.slice(1)
+    return found[1] === undefined ? begun : `${begun} ${found[1]}`
+  }
+  return {
+    ...plan,
+    tabulators: plan.tabulators.map(t => ({ ...t, label: labelIn('tabulator', t.label) })),
+    equipment: plan.equipment.map(e => ({ ...e, label: labelIn(e.kind, e.label) })),
+  }
+}

@@ -18,6 +18,8 @@ export type PageState = {
   replaced: Readonly<Record<string, string>>
   teamHere: { present: number; missing: number } | null
   stepsDone: ReadonlySet<string>
+  /** Steps of which this device said that two people confirmed them. */
+  byTwo: ReadonlySet<string>
   /** By tabulator tag. */
   tapes: Readonly<Record<string, 'verified' | 'rejected'>>
   /** Containers whose seal was recorded, and those whose seal is wrong now: different, broken or missing. */
@@ -75,9 +77,16 @@ export function pageStateOf(
   const closingTapes = new Set([...has.closingTapes, ...Object.keys(since.closingTapes)])
   const tabulators = plan.tabulators.map(t => standsNow(t.tag, replaced))
   const stepsDone = new Set([...has.steps, ...Object.keys(since.steps)])
+  const sealWork = sealWorkNow(plan, since)
+  const sealTrouble = sealTroubleNow(plan, sealWork, since)
   for (const step of plan.steps) {
     if (step.completedBy === 'team' && teamHere) stepsDone.add(step.code)
-    if (step.completedBy === 'seals' && all(plan.containers, c => seals.has(c))) stepsDone.add(step.code)
+    if (step.completedBy === 'seals') {
+      // What is done with seals once the polls are open takes the morning's step not back.
+      if (polls === 'not-open' && plan.containers.some(c => sealTrouble.includes(c)))
+        stepsDone.delete(step.code)
+      else if (all(plan.containers, c => seals.has(c))) stepsDone.add(step.code)
+    }
     if (step.completedBy === 'tape' && step.phase === 'opening') {
       if (tabulators.some(t => tapes[t] === 'rejected')) stepsDone.delete(step.code)
       else if (all(tabulators, t => tapes[t] === 'verified')) stepsDone.add(step.code)
@@ -85,16 +94,16 @@ export function pageStateOf(
     if (step.completedBy === 'tape' && step.phase === 'closing' && all(tabulators, t => closingTapes.has(t)))
       stepsDone.add(step.code)
   }
-  const sealWork = sealWorkNow(plan, since)
   return {
     polls,
     standing: standingNow(plan, polls, departed, stepsDone, heard || reports.length > 0),
     replaced,
     teamHere,
     stepsDone,
+    byTwo: new Set(own.byTwo),
     tapes,
     seals,
-    sealTrouble: sealTroubleNow(plan, sealWork, since),
+    sealTrouble,
     sealWork,
     slotOpen: since.slot ? since.slot.is === 'open' : has.slotOpen,
     inSlot: inSlotNow(has.inSlot, since),

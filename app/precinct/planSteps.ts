@@ -15,9 +15,10 @@ function applies(step: PlanStep, plan: DevicePlan): boolean {
   return true
 }
 
-/** A step's title in the page's language, where the plan has it. */
-export function stepTitle(step: PlanStep, { language }: Words): string {
-  return (language.tag === 'es' && step.titleEs) || step.title
+/** A step's title in the page's language: the plan's, else what the step of its guide is usually called. */
+export function stepTitle(step: PlanStep, { language, stepTitles }: Words): string {
+  if (language.tag !== 'es') return step.title
+  return step.titleEs ?? (step.guide ? stepTitles[step.guide] : step.title)
 }
 
 /**

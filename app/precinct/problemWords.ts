@@ -17,6 +17,8 @@ const isField = (name: string, { fields }: Words['problems']): name is keyof Fie
 
 /** As parts/plainMessage.ts, in the page's language. */
 function messageWords(message: string, W: Words['problems']): string {
+  if (message.startsWith('this day is closed')) return W.dayClosed
+  if (message.startsWith('this day does not run')) return W.dayStopped
   if (message === 'at least one count') return W.oneCount
   if (message.startsWith('longer than')) return W.tooLongToSend
   if (message === 'must be given') return W.missing

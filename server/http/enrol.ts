@@ -8,6 +8,7 @@ import type { Route } from './routes.ts'
 /**
  * A code for a key. 200 with the key, shown once; 400: not readable; 403: wrong, used, of a closed day, or not for
  * this tablet beside what it serves;
+ * the problem's path is `code.` and the stable reason;
  * 429 with Retry-After: too many wrong codes from this address or from all. `enrolled` notes it in the day's log.
  */
 export function enrolRoute(
@@ -27,7 +28,7 @@ export function enrolRoute(
       const outcome = await access.enrol(code, label, address, beside)
       if (!outcome.ok && outcome.reason === 'too-many')
         return refuse(429, outcome.message, { retryAfter: outcome.retryAfter })
-      if (!outcome.ok) return refuse(403, outcome.message, { path: 'code' })
+      if (!outcome.ok) return refuse(403, outcome.message, { path: `code.${outcome.reason}` })
       const { device, key, replaced } = outcome
       // The code is used up: whoever typed it must get the key, even where the log can't take the note now.
       await enrolled(device, replaced).catch(error =>

@@ -100,7 +100,7 @@ function hasOf(p: PrecinctState, index: PlanIndex): DevicePlan['has'] {
     replaced: { ...p.replaced },
     closingTapes: Object.keys(p.closingTapes),
     reconciled: p.reconciled !== null,
-    placeMoved: p.movedAt !== null,
+    placeMoved: p.moved !== null,
     received: p.received !== null,
     departed: p.departed !== null,
   }

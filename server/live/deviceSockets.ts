@@ -3,6 +3,8 @@ import type { Access, Device } from '../access/access.ts'
 import { toRfc3339 } from '../domain/time.ts'
 import type { Intake } from '../intake/intake.ts'
 import type { DayIsClosed, DevicePlan, Heard, Notice } from '../protocol/device.ts'
+import { createGathered } from './gathered.ts'
+import type { PlanOwed } from './plansOwed.ts'
 
 /** Devices on the socket: namespace `/precinct`, one room a device and one a precinct. */
 
@@ -14,12 +16,14 @@ export type LinkedDay = {
 
 /** Messages of one socket under way at once; the next is told to wait, so a flood can't fill our memory. */
 const IN_FLIGHT = 64
+/** Milliseconds between two plans to one precinct. */
+const PLAN_EVERY = 1_000
 /** Told to wait this often in a row, a socket that doesn't listen is cut off; its outbox keeps what it has. */
 const DEAF_AFTER = 500
 
 export type DeviceLink = {
-  /** What the office has of a precinct changed by other means than its own device. */
-  sendPlan(day: string, precinct: string): void
+  /** What the office has of a precinct changed: its devices hear it, but not the one that said it all. */
+  sendPlan(day: string, owed: PlanOwed): void
   /** Words of the desk to the devices of some precincts; null: of all. */
   sendNotice(day: string, to: readonly string[] | null, notice: Notice): void
   sendHeard(day: string): void
@@ -109,12 +113,32 @@ export function linkDevices(
     deps.intake.forget(device)
   })
 
+  const plans = createGathered<PlanOwed & { day: string }>({
+    everyMs: PLAN_EVERY,
+    join: (before, owed) => ({ ...owed, writer: before.writer === owed.writer ? owed.writer : null }),
+    send: (room, { day, precinct, writer }) => {
+      const plan = anyHears(room, writer) ? deps.dayOf(day)?.devicePlan(precinct) : null
+      if (plan)
+        devices
+          .to(room)
+          .except(writer === null ? [] : `device:${writer}`)
+          .emit('plan', plan)
+    },
+  })
+
+  /** Whether any device but the writer is linked up in a precinct's room. */
+  function anyHears(room: string, writer: string | null): boolean {
+    const { rooms } = devices.adapter
+    const own = writer === null ? undefined : rooms.get(`device:${writer}`)
+    for (const socket of rooms.get(room) ?? []) if (!own?.has(socket)) return true
+    return false
+  }
+
   return {
-    sendPlan: (day, precinct) => {
-      const room = `precinct:${day}:${precinct}`
-      if (!devices.adapter.rooms.has(room)) return
-      const plan = deps.dayOf(day)?.devicePlan(precinct)
-      if (plan) devices.to(room).emit('plan', plan)
+    sendPlan: (day, owed) => {
+      const room = `precinct:${day}:${owed.precinct}`
+      // Usually one tablet speaks for its precinct, and what it said itself costs nothing here.
+      if (anyHears(room, owed.writer)) plans.owe(room, { ...owed, day })
     },
     sendNotice: (day, to, notice) => {
       const rooms = to === null ? [`day:${day}`] : to.map(precinct => `precinct:${day}:${precinct}`)
@@ -126,7 +150,10 @@ export function linkDevices(
     },
     sayClosed: day => void devices.to(`day:${day}`).emit('closed', { day } satisfies DayIsClosed),
     connected: () => devices.sockets.size,
-    close: stopListening,
+    close: () => {
+      stopListening()
+      plans.end()
+    },
   }
 }
 

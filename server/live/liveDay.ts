@@ -1,7 +1,6 @@
 import type { Person } from '../access/access.ts'
 import type { Deciding } from '../commands/decide.ts'
 import { evolve } from '../domain/day/evolve.ts'
-import { writtenIn } from '../domain/day/heard.ts'
 import { initialDay } from '../domain/day/initial.ts'
 import type { BoardRow, CallLine } from '../domain/day/row.ts'
 import type { DayState, ForecastBase } from '../domain/day/state.ts'
@@ -21,6 +20,7 @@ import { createLateHashes } from './lateHashes.ts'
 import { createNoticesNow, type NoticesNow } from './noticesNow.ts'
 import { openOrResume } from './openOrResume.ts'
 import { patchOf, type Seen } from './patchOf.ts'
+import { createPlansOwed, type PlanOwed } from './plansOwed.ts'
 import { logIdentity, rowsOf, snapshotOf } from './snapshotOf.ts'
 import { createTicking } from './ticking.ts'
 
@@ -63,8 +63,8 @@ export type LiveDay = {
   /** What a board that had the latest patch has seen. */
   seen(): Seen
   deciding(person: Person, now: number): Omit<Deciding, 'id'>
-  /** Precincts whose entries came by another way than their own device, since the last call. */
-  takeTold(): string[]
+  /** Precincts whose devices are owed their plan, since the last call. */
+  takePlansOwed(): PlanOwed[]
   /**
    * Opens a new day, or goes on with one after our own outage, so that silence is not held against anybody. Only
    * then is the day judged: a verdict before it would blame our outage on the precincts (P8).
@@ -106,7 +106,7 @@ export async function startLiveDay(deps: {
   const row = rowsOf(index)
   const calls = createCallsNow({ state, index, now: clock.now })
   const notices = createNoticesNow(state)
-  const told = new Set<string>()
+  const plansOwed = createPlansOwed()
   const hearing: Hearing = createHearing(clock.now())
   let head: LogHead = { position: 0, hash: '0'.repeat(64) }
   const hashes = createLateHashes(LATE)
@@ -149,8 +149,10 @@ export async function startLiveDay(deps: {
       hashes.add(entry.position, hash)
       if (entry.precinct !== null) {
         evaluator?.touched(entry.precinct)
-        if (writtenIn(entry)) told.add(entry.precinct)
+        plansOwed.said(entry)
       }
+      if (entry.kind === 'DetailErased')
+        for (const code of notices.addressed(entry.body.position)) plansOwed.owe(code)
     }
     if (evaluator && state.forecastBase && state.forecastBase.position > marked)
       forecastFrom(state.forecastBase)
@@ -262,11 +264,7 @@ export async function startLiveDay(deps: {
       elapsed: clock.elapsed,
       nameOf: deps.nameOf,
     }),
-    takeTold: () => {
-      const list = [...told]
-      told.clear()
-      return list
-    },
+    takePlansOwed: plansOwed.take,
     begin: async planHash => {
       await openOrResume({ day, plan, log, clock, state, resumed: judge.resumed }, planHash)
       // A closed day isn't judged, and its list doesn't change.

@@ -15,6 +15,8 @@ export type NoticesNow = {
   list(): BoardNotice[]
   /** The latest to a precinct, oldest first. Those whose words were erased are left out. */
   ofPrecinct(code: string): DevicePlan['notices']
+  /** Codes of the precincts that a notice went to; none where the entry is no notice. */
+  addressed(position: number): string[]
   /** Notices that were sent since the last call: to whom (null: everybody), and what. */
   takeSent(): Array<{ to: readonly string[] | null; notice: NoticeOnWire }>
 }
@@ -61,6 +63,10 @@ export function createNoticesNow(state: DayState): NoticesNow {
           return made ? [{ ...made, read: read[notice.position] !== undefined }] : []
         })
         .slice(-NOTICES)
+    },
+    addressed(position) {
+      const notice = state.notices.find(one => one.position === position)
+      return notice ? [...state.precincts.keys()].filter(code => isAddressed(notice, code)) : []
     },
     takeSent() {
       const taken = sent

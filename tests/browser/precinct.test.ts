@@ -37,10 +37,10 @@ test.describe('enrolment', () => {
     await expect(code).toHaveAccessibleDescription(/Type the code that the office gave you\./)
     await code.fill('ABC')
     await enrol.click()
-    await expect(code).toHaveAccessibleDescription(/at least eight letters and digits/)
+    await expect(code).toHaveAccessibleDescription(/letters and digits\. Look again\./)
     await code.fill('ABCDE-FGHJK')
     await enrol.click()
-    await expect(code).toHaveAccessibleDescription(/That is not one of our codes/)
+    await expect(code).toHaveAccessibleDescription(/is not one of our codes/)
     await expect(code).toBeFocused()
     const good = await office.ask('code', 'bell-yard')
     await code.fill(good.toLowerCase().replace('-', ' '))
@@ -51,7 +51,7 @@ test.describe('enrolment', () => {
     const other = await openPage(browser, office, TABLET)
     await other.getByLabel('Code', { exact: true }).fill(good)
     await other.getByRole('button', { name: 'Enrol', exact: true }).click()
-    await expect(other.getByRole('alert').getByText(/That code has been used/)).toBeVisible()
+    await expect(other.getByRole('alert').getByText(/code (has been|was) used/)).toBeVisible()
     await page.context().close()
     await other.context().close()
   })
@@ -102,6 +102,7 @@ test.describe('a precinct’s day on a phone', () => {
     await page.getByLabel('check-in', { exact: true }).check()
     await press(page, 'Next')
     await type(page, 'How many are missing: check-in?', '1')
+    await choose(page, 'Ask the office for standby workers?', 'No, we can do it')
     await end(page, 'Team reported')
     await expect
       .poll(() => lastTold('mill-bridge'))
@@ -115,7 +116,7 @@ test.describe('a precinct’s day on a phone', () => {
       'After: Seals compared with the record',
     )
     await press(page, 'Ballots and packs counted')
-    await asked(page, 'Ballots and packs counted')
+    await choose(page, 'Ballots and packs counted', 'Yes, it is so')
     await press(page, 'Both confirmed: go on')
     await expect(page.getByText('Both must confirm. If only one person is here, say so.')).toBeVisible()
     await bothConfirm(page)
@@ -124,7 +125,7 @@ test.describe('a precinct’s day on a phone', () => {
       .poll(() => lastTold('mill-bridge'))
       .toMatchObject({
         kind: 'StepCompleted',
-        body: { step: 'ballots', byTwo: true },
+        body: { step: 'ballots', byTwo: true, partiesDiffer: true },
       })
   })
 
@@ -139,10 +140,13 @@ test.describe('a precinct’s day on a phone', () => {
     }
     for (const [what, number] of Object.entries(numbers)) {
       await press(page, what)
-      await choose(page, `How is the seal on the ${what}?`, 'In place and whole')
       await type(page, `What number is on the seal of the ${what}?`, number)
+      await choose(page, `Is the seal of the ${what} whole?`, 'In place and whole')
+      // Once for all of them, with the last.
+      if (what === 'emergency slot') await bothConfirm(page)
       await asked(page, 'Seal recorded')
-      await press(page, 'Done')
+      await expect(page.getByText('The number is the one expected.')).toBeVisible()
+      await press(page, 'All seals')
     }
     await expect(page.getByText('recorded; tap to record it again')).toHaveCount(4)
     await toStart(page)
@@ -163,8 +167,8 @@ test.describe('a precinct’s day on a phone', () => {
       ['Booths, signs and accessible station ready', false],
     ] as const) {
       await press(page, title)
+      await choose(page, title, 'Yes, it is so')
       if (byTwo) await bothConfirm(page)
-      else await press(page, 'Yes, it is done')
       await asked(page, 'Step reported')
       await press(page, 'Done')
       await asked(page, 'Opening steps')
@@ -191,7 +195,7 @@ test.describe('a precinct’s day on a phone', () => {
       .poll(() => lastTold('mill-bridge'))
       .toMatchObject({
         kind: 'OpeningTapeVerified',
-        body: { tabulator: 'T031', byTwo: true },
+        body: { tabulator: 'T031', byTwo: true, partiesDiffer: true },
       })
   })
 
@@ -286,10 +290,10 @@ test.describe('a precinct’s day on a phone', () => {
     await end(page, 'Slot ballots reported')
     expect((await told('mill-bridge')).slice(-5).map(e => [e.kind, e.body])).toEqual([
       ['EquipmentWentDown', { equipment: 'T031' }],
-      ['EmergencySlotOpened', { byTwo: true }],
+      ['EmergencySlotOpened', { byTwo: true, partiesDiffer: true }],
       ['EquipmentRestored', { equipment: 'T031' }],
-      ['EmergencySlotLocked', { inSlot: 5, byTwo: true }],
-      ['SlotBallotsFed', { fed: 4, handCounted: 1, handedOver: 0, byTwo: true }],
+      ['EmergencySlotLocked', { inSlot: 5, byTwo: true, partiesDiffer: true }],
+      ['SlotBallotsFed', { fed: 4, handCounted: 1, handedOver: 0, byTwo: true, partiesDiffer: true }],
     ])
   })
 
@@ -322,6 +326,8 @@ test.describe('a precinct’s day on a phone', () => {
     await begin(page, 'Ballot box opened')
     await choose(page, 'The ballot box was opened. What for?', 'To straighten ballots')
     await bothConfirm(page)
+    await choose(page, 'Did you put a new seal on the ballot box?', 'Yes, a new seal is on')
+    await type(page, 'What number is on the new seal?', 'E889174')
     await asked(page, 'Anything the record should say?')
     await press(page, 'Nothing more')
     await end(page, 'Opening of the ballot box is on record')
@@ -331,9 +337,10 @@ test.describe('a precinct’s day on a phone', () => {
     await press(page, 'Leave it out')
     await expect(page.getByRole('link', { name: 'Call the office: 555-0199' })).toBeVisible()
     await end(page, 'The office is asked to call you')
-    expect((await told('mill-bridge')).slice(-3).map(e => [e.kind, e.body])).toEqual([
+    expect((await told('mill-bridge')).slice(-4).map(e => [e.kind, e.body])).toEqual([
       ['SuppliesRequested', { item: 'ballots', howMany: 100 }],
-      ['BallotBoxOpened', { reason: 'straighten', byTwo: true }],
+      ['BallotBoxOpened', { reason: 'straighten', byTwo: true, partiesDiffer: true }],
+      ['SealRecorded', { container: 'ballot-box', found: 'E889174', state: 'intact', act: 'applied' }],
       ['HelpRequested', { about: 'equipment' }],
     ])
   })
@@ -352,23 +359,37 @@ test.describe('a precinct’s day on a phone', () => {
     await type(page, 'What is the last public count of Tabulator?', '640')
     await bothConfirm(page)
     await end(page, 'Closing tape reported')
-    await begin(page, 'Counts reconciled')
-    const sums = ['1225', '577', '640', '0', '6', '2', '0', '640']
-    for (const sum of sums) {
-      await page.locator('.pp-field').fill(sum)
-      await press(page, 'Next')
-    }
+    await begin(page, 'Compare the counts')
+    await asked(page, 'Compare the counts')
+    await expect(page.getByLabel('Ballots delivered')).toHaveValue('1225')
+    await expect(page.getByLabel('Public count of Tabulator')).toHaveValue('640')
+    for (const [line, number] of [
+      ['Unused ballots left', '577'],
+      ['In the emergency slot, not fed', '0'],
+      ['Spoiled ballots', '6'],
+      ['Provisional ballots', '2'],
+      ['Challenged ballots', '0'],
+      ['Voters checked in', '642'],
+    ] as const)
+      await page.getByLabel(line).fill(number)
+    await expect(page.getByText('Ballots agree: 648 used, 648 found.')).toBeVisible()
+    await expect(page.getByText('Voters agree: 642 checked in.')).toBeVisible()
+    await press(page, 'Go on')
     await bothConfirm(page)
     await end(page, 'Counts reported as reconciled')
     await begin(page, 'Closing steps')
     await press(page, 'Memory device taken and sealed')
+    await choose(page, 'Memory device taken and sealed', 'Yes, it is so')
     await bothConfirm(page)
     await press(page, 'Done')
     await press(page, 'Materials packed for the return')
-    await press(page, 'Yes, it is done')
+    await choose(page, 'Materials packed for the return', 'Yes, it is so')
     await end(page, 'Step reported')
     await begin(page, 'Return on its way')
+    await choose(page, 'No seal is on record for: return bag', 'Leave without it')
     await type(page, 'How many people carry the materials?', '2')
+    await asked(page, 'Those who carry it go together')
+    await bothConfirm(page)
     await asked(page, 'What goes with them?')
     for (const item of ['Voted ballots', 'Memory device', 'Tapes']) await page.getByLabel(item).check()
     await press(page, 'Next')
@@ -379,7 +400,7 @@ test.describe('a precinct’s day on a phone', () => {
       ['PollsClosed', { stillInLine: 3 }],
       ['LastVoterServed', {}],
       ['StepCompleted', { step: 'last-voter' }],
-      ['ClosingTapeSigned', { tabulator: 'T031', publicCount: 640, byTwo: true }],
+      ['ClosingTapeSigned', { tabulator: 'T031', publicCount: 640, byTwo: true, partiesDiffer: true }],
       [
         'CountsReconciled',
         {
@@ -390,15 +411,22 @@ test.describe('a precinct’s day on a phone', () => {
           spoiled: 6,
           provisional: 2,
           challenged: 0,
-          checkedIn: 640,
+          checkedIn: 642,
+          byTwo: true,
+          partiesDiffer: true,
         },
       ],
-      ['StepCompleted', { step: 'reconcile', byTwo: true }],
-      ['StepCompleted', { step: 'memory', byTwo: true }],
+      ['StepCompleted', { step: 'reconcile', byTwo: true, partiesDiffer: true }],
+      ['StepCompleted', { step: 'memory', byTwo: true, partiesDiffer: true }],
       ['StepCompleted', { step: 'pack' }],
       [
         'ReturnDeparted',
-        { carriers: 2, items: ['ballots-voted', 'memory-device', 'tapes'], seals: ['E708848'] },
+        {
+          carriers: 2,
+          items: ['ballots-voted', 'memory-device', 'tapes'],
+          seals: ['E708848'],
+          partiesDiffer: true,
+        },
       ],
     ])
     const numbers = (await told('mill-bridge')).map(e => e.number)
@@ -422,7 +450,7 @@ test.describe('on a tablet', () => {
     await page.getByLabel('signatures missing').check()
     await press(page, 'Next')
     await type(page, 'What exactly does the tape show?', 'Two under the first contest')
-    await asked(page, 'Keep Tabulator out of use')
+    await asked(page, 'Keep Tabulator out of use. Call the office now.')
     await expect(page.getByText(/never a reason to keep them shut/)).toBeVisible()
     await expect(page.getByRole('link', { name: 'Call the office: 555-0199' })).toHaveAttribute(
       'href',
@@ -437,7 +465,9 @@ test.describe('on a tablet', () => {
       })
     await page.goto(`${office.url}/precinct#seals`)
     await press(page, 'ballot box')
-    await choose(page, 'How is the seal on the ballot box?', 'There is none')
+    await asked(page, 'What number is on the seal of the ballot box?')
+    await press(page, 'There is no number to read')
+    await choose(page, 'Why is there no number on the ballot box?', 'There is no seal')
     await asked(page, 'Do not go on with the ballot box')
     await expect(page.getByText('The office has it.')).toBeVisible()
     await expect

@@ -6,8 +6,14 @@ import type { Office } from './office.ts'
 export const PHONE = { width: 390, height: 844 }
 export const TABLET = { width: 800, height: 1280 }
 
-export async function openPage(browser: Browser, office: Office, size = PHONE, query = ''): Promise<Page> {
-  const context = await browser.newContext({ viewport: size, colorScheme: 'light' })
+export async function openPage(
+  browser: Browser,
+  office: Office,
+  size = PHONE,
+  query = '',
+  hasTouch = false,
+): Promise<Page> {
+  const context = await browser.newContext({ viewport: size, colorScheme: 'light', hasTouch })
   const page = await context.newPage()
   await page.goto(`${office.url}/precinct${query}`)
   await expect(page.getByRole('heading', { name: 'Enrol this device' })).toBeVisible()
@@ -44,6 +50,7 @@ export async function choose(page: Page, question: string | RegExp, answer: stri
 export async function bothConfirm(page: Page) {
   await page.getByLabel('First person: I confirm', { exact: true }).check()
   await page.getByLabel('Second person: I confirm too').check()
+  await page.getByLabel('We are of different parties').check()
   await press(page, 'Both confirmed: go on')
 }
 

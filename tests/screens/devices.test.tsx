@@ -191,10 +191,28 @@ describe('a code for a tablet', () => {
       true,
     ])
     await heard.user.click(
-      heard.beside.getByRole('radio', { name: 'It takes the place of front table (d-2)' }),
+      heard.beside.getByRole('radio', { name: /^It takes the place of front table \(number …d-2/ }),
     )
     expect(heard.beside.getByText(/what the old tablet says is kept aside until you accept it/)).toBeTruthy()
     await heard.user.click(heard.beside.getByRole('button', button('Issue the code')))
     expect(heard.sent).toMatchObject([{ body: { replaces: 'd-2' } }])
+  })
+})
+
+describe('revoking', () => {
+  it('ends the device that is chosen by name, not the one that happens to be heard', async () => {
+    const devices = [aDevice('d-live', { label: 'front table' }), aDevice('d-lost', { label: '' })]
+    const device = { id: 'd-live', battery: 80, charging: false, waiting: 0, skewSeconds: 0 }
+    const { beside, user, sent } = await drawer({ devices, row: { device } as Partial<BoardRow> })
+    await user.click(beside.getByRole('button', button('Revoke the device')))
+    const asked = within(await beside.findByRole('region', { name: 'Revoke the device?' }))
+    expect(asked.getAllByRole('radio').map(r => r.closest('label')!.textContent!.trim())).toEqual([
+      'front table (heard last)',
+      'a tablet without a name',
+    ])
+    expect((asked.getByRole('button', button('Revoke')) as HTMLButtonElement).disabled).toBe(true)
+    await user.click(asked.getByRole('radio', { name: 'a tablet without a name' }))
+    await user.click(asked.getByRole('button', button('Revoke')))
+    expect(sent).toMatchObject([{ kind: 'RevokeDevice', body: { device: 'd-lost' } }])
   })
 })

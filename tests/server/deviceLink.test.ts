@@ -134,6 +134,30 @@ describe('a device’s line to the office', () => {
     expect([...asOfs]).toEqual([at])
   })
 
+  it('says that its day is closed, and not another one', async () => {
+    const { link, devices } = await linked()
+    await link.start()
+    await up(link)
+    await vi.waitFor(() => expect(link.state().plan).not.toBeNull())
+    devices.emit('closed', { day: 'another' })
+    devices.emit('notice', { id: 41, at: '2026-11-03T14:14:00.000Z', text: 'Ice.', acknowledge: true })
+    await vi.waitFor(() => expect(link.state().plan!.notices).toHaveLength(1))
+    expect(link.state().dayClosed).toBe(false)
+    devices.emit('closed', { day: 'ellery' })
+    await vi.waitFor(() => expect(link.state().dayClosed).toBe(true))
+  })
+
+  it('knows its precinct from a plan that was kept before later fields were', async () => {
+    const { link, keep } = await linked()
+    const { cards: _, page: __, sealPrints: ___, has, ...before } = aDevicePlan()
+    const { sealWork: ____, countedAt: _____, ...hadThen } = has
+    await keep.write('plan:d-1', { plan: { ...before, has: hadThen }, planAt: 7 })
+    const seen: Array<[number, string | undefined]> = []
+    link.subscribe(() => seen.push([link.state().planAt, link.state().plan?.precinct.name]))
+    await link.start()
+    expect(seen).toContainEqual([7, 'Harbor Hall'])
+  })
+
   it('P14: a revoked key is said, and what waits is kept', async () => {
     const { link, state, devices, office } = await linked()
     await link.start()

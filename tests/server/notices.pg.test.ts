@@ -130,7 +130,9 @@ describe('a notice', () => {
   })
 
   it('is listed with its words, the latest first; erased words are gone from the list and from tablets', async () => {
+    const linked = await tablet('E-01')
     const position = await send('The words of this one go.')
+    await until('a tablet has it', () => linked.notices.some(n => n.id === position))
     const listed = () => asks('/notices').then(a => noticesAnswer.parse(a.body).notices)
     expect((await listed())[0]).toMatchObject({
       position,
@@ -141,6 +143,10 @@ describe('a notice', () => {
     expect(await running.sunup.log.erase(running.day, position, 'a test', 'p-imre')).toBe(true)
     expect((await listed())[0]).toMatchObject({ position, text: null })
     expect(running.live.notices.ofPrecinct('E-01').map(n => n.id)).not.toContain(position)
+    await until('a tablet that is linked up has it no more', () => {
+      const notices = linked.plans.at(-1)!.notices
+      return notices.length > 0 && notices.every(n => n.id !== position)
+    })
     const snapshot = await desk.snapshot()
     expect(snapshot.notices.at(-1)).toMatchObject({ position, toAll: true, of: 3, read: 0 })
   })
@@ -158,6 +164,23 @@ describe('a notice', () => {
     })
     expect((await asks('/notices/999999')).status).toBe(404)
     expect((await asks('/notices/first')).status).toBe(404)
+  })
+})
+
+describe('two tablets of one precinct', () => {
+  it('each hears what the other said, gathered, and its own words cost no plan', async () => {
+    const [one, two] = [await tablet('E-02'), await tablet('E-02')]
+    await one.say(1, 'LineReported', { inLine: 1 })
+    await two.say(1, 'LineReported', { inLine: 700 })
+    await until('the first one knows of the other’s', () => one.plans.at(-1)?.has.inLine === 700)
+    const [ofOne, ofTwo, from] = [one.plans.length, two.plans.length, performance.now()]
+    for (let i = 2; i <= 21; i++) await one.say(i, 'LineReported', { inLine: i })
+    await until('the other has the last', () => two.plans.at(-1)!.has.inLine === 21)
+    const seconds = Math.ceil((performance.now() - from) / 1_000)
+    expect(two.plans.length - ofTwo).toBeLessThanOrEqual(seconds + 1)
+    expect(one.plans.length).toBe(ofOne)
+    await two.say(2, 'EmergencySlotOpened', {})
+    await until('the first one knows of the slot', () => one.plans.at(-1)!.has.slotOpen)
   })
 })
 

@@ -14,7 +14,7 @@ import * as device from '../../server/protocol/device.ts'
 const PINNED = {
   version: 1,
   floor: 1,
-  hash: 'a4c93cb3a9953fe07470d4b3223cda019255d2613ec8e028b97a7ddce4367003',
+  hash: 'b527fafc35996703932c5f275035864ea5c745c78e270e096f6aee1d4c264e55',
 }
 
 const isSchema = (value: unknown): value is z.ZodType =>

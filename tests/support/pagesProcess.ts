@@ -33,6 +33,8 @@ export type Orders = {
   session: { in: Person; out: { Cookie: string; Origin: string } }
   /** An enrolment code of a precinct. */
   code: { in: string; out: string }
+  /** The same for another day than the one that runs. */
+  codeOfAnotherDay: { in: string; out: string }
   /** What the log holds of a precinct, oldest first, the latest 500. */
   entries: { in: string; out: EntryOnWire[] }
   /** All that a precinct's devices said but heartbeats, oldest first, however many. */
@@ -135,6 +137,12 @@ const answers: { [K in keyof Orders]: (asked: Orders[K]['in']) => Promise<Orders
   },
   session: person => signedIn(sunup.access, running.url, person),
   code: precinct => sunup.access.issueCode(day, precinct),
+  codeOfAnotherDay: async precinct => {
+    const sql = connect(database.url, { max: 1 })
+    const other = { ...plan, date: '2027-05-04' }
+    await keepDay(openDays(sql), other, hashOf(other), Date.now(), null).finally(() => sql.end())
+    return sunup.access.issueCode(dayIdOf(other), precinct)
+  },
   entries: precinct => entriesOf(precinct, 500),
   said: async precinct =>
     (await entriesOf(precinct, 5_000)).filter(

@@ -1,19 +1,16 @@
 'use client'
 import { useRef, useState } from 'react'
-import type { z } from 'zod'
 import type { BoardRow } from '../../../server/domain/day/row.ts'
 import { type Instant, SECOND } from '../../../server/domain/time.ts'
-import { devicesAnswer } from '../../../server/protocol/answers.ts'
 import { usePlan } from '../../live/useBoard.ts'
-import { ask } from '../../setup/asking.ts'
 import { refusalWords, useDesk } from '../deskContext.ts'
 import css from '../drawer.module.css'
-
-type Device = z.output<typeof devicesAnswer>['devices'][number]
+import { type Device, deviceNames, useDevicesHere } from './useDevicesHere.ts'
 
 /** A code for a tablet: where the precinct has one already, the desk says whose place the new one takes, or that it is one more. */
 export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now: Instant }) {
-  const { day, send } = useDesk()
+  const { send } = useDesk()
+  const devicesHere = useDevicesHere(code)
   const plan = usePlan()
   const [there, setThere] = useState<Device[] | null>(null)
   const [issued, setIssued] = useState('')
@@ -25,11 +22,10 @@ export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now
     setBusy(true)
     setIssued('')
     setSaid('')
-    const path = `/days/${encodeURIComponent(day)}/devices?precinct=${encodeURIComponent(code)}`
-    const answer = await ask(path, devicesAnswer)
-    if (!answer.ok) setSaid(answer.problems.map(p => p.message).join(' '))
+    const devices = await devicesHere()
+    if (typeof devices === 'string') setSaid(devices)
     else {
-      const inUse = answer.value.devices.filter(d => d.revokedAt === null && d.replacedAt === null)
+      const inUse = devices.filter(d => d.replacedAt === null)
       if (inUse.length > 0) setThere(inUse)
       else await issue(null)
     }
@@ -56,6 +52,7 @@ export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now
       ) : (
         <PlaceForm
           there={there}
+          heardLast={row.device?.id ?? null}
           standard={late && there.length === 1 ? there[0]!.id : null}
           busy={busy}
           onIssue={issue}
@@ -77,6 +74,7 @@ export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now
 /** `standard`: the device that is chosen to begin with; null: none, it is one more. */
 function PlaceForm(props: {
   there: Device[]
+  heardLast: string | null
   standard: string | null
   busy: boolean
   onIssue(replaces: string | null): void
@@ -84,11 +82,10 @@ function PlaceForm(props: {
 }) {
   const [chosen, setChosen] = useState(props.standard)
   const name = useRef(`place-${props.there[0]!.id}`)
-  const alike = (label: string) => props.there.filter(d => d.label === label).length > 1
   const choices: Array<[string | null, string]> = [
-    ...props.there.map(({ id, label }): [string, string] => [
+    ...[...deviceNames(props.there, props.heardLast)].map(([id, named]): [string, string] => [
       id,
-      `It takes the place of ${label === '' ? id : alike(label) ? `${label} (${id})` : label}`,
+      `It takes the place of ${named}`,
     ]),
     [null, 'It is one more'],
   ]

@@ -50,9 +50,15 @@ export function assetsIn(text: string): string[] {
 
 /**
  * The caches of other builds that may go. A tab of an older build still loads its later parts from its own cache,
- * so they stay while more than one tab is open.
+ * so they stay while more than one tab is open. They stay too while a newer worker gets ready or waits: one of them
+ * is its own, and it couldn't take over without.
  */
-export function cachesToDrop(names: readonly string[], build: string, tabs: number): string[] {
-  if (tabs > 1) return []
+export function cachesToDrop(
+  names: readonly string[],
+  build: string,
+  tabs: number,
+  newerWaits: boolean,
+): string[] {
+  if (tabs > 1 || newerWaits) return []
   return names.filter(name => name.startsWith(CACHES) && name !== cacheOf(build))
 }

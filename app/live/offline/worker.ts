@@ -16,7 +16,7 @@ type Scope = {
   addEventListener(name: 'message', listener: (event: MessageEvent & Waiting) => void): void
   skipWaiting(): Promise<void>
   clients: { claim(): Promise<void>; matchAll(of: { includeUncontrolled: boolean }): Promise<unknown[]> }
-  registration: { update(): Promise<unknown> }
+  registration: { update(): Promise<unknown>; installing: unknown; waiting: unknown }
   location: Location
 }
 const scope = self as unknown as Scope
@@ -56,7 +56,9 @@ async function takeShell(): Promise<void> {
 
 async function tidy(): Promise<void> {
   const tabs = await scope.clients.matchAll({ includeUncontrolled: true })
-  await Promise.all(cachesToDrop(await caches.keys(), BUILD, tabs.length).map(name => caches.delete(name)))
+  const { installing, waiting } = scope.registration
+  const names = cachesToDrop(await caches.keys(), BUILD, tabs.length, Boolean(installing ?? waiting))
+  await Promise.all(names.map(name => caches.delete(name)))
 }
 
 /** The stored page again as the server gives it now (day or night); a newer build comes as a newer worker. */

@@ -1,26 +1,36 @@
 'use client'
 import { useId, useState } from 'react'
-import { type Looks, looksLikeVoter } from '../../parts/voterGuard.ts'
+import { type Looks, looksLikeVoter, withoutStreets } from '../../parts/voterGuard.ts'
 import { useWords } from '../words/WordsContext.tsx'
 import { type Asked, ProblemLine } from './asked.tsx'
-import type { TextQuestion } from './question.ts'
+import { linesOf, MOST_LINES, type TextQuestion, wrongLine } from './question.ts'
+
+type Problem = 'textNeeded' | 'textLong' | 'textForm' | { line: string }
 
 export function AskText({ question, error, busy, onAnswer, known }: Asked<TextQuestion>) {
   const { asking: W } = useWords()
-  const [typed, setTyped] = useState('')
-  const [problem, setProblem] = useState<'textNeeded' | 'textLong' | 'textForm' | null>(null)
+  const [typed, setTyped] = useState(question.preset ?? '')
+  const [problem, setProblem] = useState<Problem | null>(null)
   const [looks, setLooks] = useState<Looks | null>(null)
   const id = useId()
-  const shown = problem ? W[problem] : error
+  const shown = !problem ? error : typeof problem === 'string' ? W[problem] : W.lineForm(problem.line)
   function go(asIs: boolean) {
     if (typed.trim() === '') return setProblem('textNeeded')
+    if (question.lines) return goLines(question)
     const parsed = question.schema.safeParse(typed)
     if (!parsed.success)
       return setProblem(parsed.error.issues[0]?.code === 'too_big' ? 'textLong' : 'textForm')
-    const looks = question.guard && !asIs ? looksLikeVoter(typed, known) : null
+    const looked = question.guard === 'place' ? withoutStreets(typed) : typed
+    const looks = question.guard && !asIs ? looksLikeVoter(looked, known) : null
     const seen = looks === 'name' && question.guard === 'names-fit' ? null : looks
     setLooks(seen)
     if (!seen) onAnswer(parsed.data)
+  }
+  function goLines(asked: TextQuestion) {
+    const wrong = wrongLine(asked, typed)
+    if (wrong !== null) return setProblem({ line: wrong })
+    if (linesOf(typed).length > MOST_LINES) return setProblem('textLong')
+    onAnswer(typed)
   }
   const field = {
     className: 'pp-field',

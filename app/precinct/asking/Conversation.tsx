@@ -19,6 +19,8 @@ type Props = {
   go(screen: string): void
   /** Whether the office has everything by now. */
   allHeard: boolean
+  /** The office keeps aside what this tablet says: another took its place. */
+  aside?: boolean
 }
 
 type Given = { question: Question; answer: Answer }
@@ -27,7 +29,7 @@ type Given = { question: Question; answer: Answer }
  * Asks one question after the other and says what comes of it. Going back takes the last answer away. What the
  * outbox refuses is shown at the question it belongs to; a report that was saved is never saved twice.
  */
-export function Conversation({ flow, around, say, leave, go, allHeard }: Props) {
+export function Conversation({ flow, around, say, leave, go, allHeard, aside = false }: Props) {
   const { words } = around
   const [given, setGiven] = useState<readonly Given[]>([])
   /** In whatever language the page is by now. */
@@ -36,7 +38,8 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
   const [ended, setEnded] = useState(false)
   // What was so when it began: else the page's own report would change the question under the worker's thumb.
   const [start] = useState(around)
-  const saved = useRef(0)
+  /** Those saved so far, by what they say: one that an answer changes since is another report. */
+  const saved = useRef<readonly string[]>([])
   const heading = useRef<HTMLHeadingElement>(null)
   const here = { ...start, now: around.now, words }
   const step = flow(answersOf(given), here)
@@ -57,13 +60,20 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
     const outcome = flow(answersOf(next), here)
     if ('ask' in outcome) return setGiven(next)
     setBusy(true)
-    for (const report of outcome.say.slice(saved.current)) {
+    const left = [...saved.current]
+    for (const report of outcome.say) {
+      const says = JSON.stringify([report.kind, report.body])
+      const there = left.indexOf(says)
+      if (there >= 0) {
+        left.splice(there, 1)
+        continue
+      }
       const result = await say(report)
       if (!result.ok) {
         setBusy(false)
         return refuse(result, next)
       }
-      saved.current += 1
+      saved.current = [...saved.current, says]
     }
     setBusy(false)
     setGiven(next)
@@ -104,6 +114,7 @@ export function Conversation({ flow, around, say, leave, go, allHeard }: Props) 
         said={'say' in step && step.say.length > 0}
         heading={heading}
         allHeard={allHeard}
+        aside={aside}
         plan={around.plan}
         go={go}
         leave={leave}
@@ -152,12 +163,13 @@ type SaidProps = {
   said: boolean
   heading: React.RefObject<HTMLHeadingElement | null>
   allHeard: boolean
+  aside: boolean
   plan: DevicePlan
   go(screen: string): void
   leave(): void
 }
 
-function Said({ done, said, heading, allHeard, plan, go, leave }: SaidProps) {
+function Said({ done, said, heading, allHeard, aside, plan, go, leave }: SaidProps) {
   const words = useWords()
   const { asking: W, home } = words
   return (
@@ -166,7 +178,7 @@ function Said({ done, said, heading, allHeard, plan, go, leave }: SaidProps) {
         {done.title}
       </h1>
       <p role="status" className="pp-help">
-        {said && statusOf(done, allHeard, words)}
+        {said && (aside ? W.savedAside : statusOf(done, allHeard, words))}
       </p>
       {done.lines?.map(line => (
         <p key={line} className="pp-line">
@@ -179,7 +191,7 @@ function Said({ done, said, heading, allHeard, plan, go, leave }: SaidProps) {
           {label}
         </a>
       ))}
-      {done.phone && <CallOffice plan={plan} pressing={done.stop} />}
+      {(done.phone || (said && aside)) && <CallOffice plan={plan} pressing={done.stop} />}
       {done.to?.map(to => (
         <button key={to.screen} type="button" className="pp-go" onClick={() => go(to.screen)}>
           {to.label}

@@ -79,8 +79,15 @@ export type TextQuestion = Base & {
   kind: 'text'
   long?: boolean
   skip?: string
-  /** Whether it warns of what may name a voter; `names-fit`: names of people belong here, nothing else of theirs. */
-  guard?: boolean | 'names-fit'
+  /**
+   * Whether it warns of what may name a voter; `names-fit`: names of people belong here, nothing else of theirs;
+   * `place`: an address belongs here, nobody's name.
+   */
+  guard?: boolean | 'names-fit' | 'place'
+  /** What stands there already. */
+  preset?: string
+  /** Several may be typed, one a line: each line that isn't empty must fit the schema. */
+  lines?: true
   schema: z.ZodType<string>
 }
 export type OneQuestion = Base & { kind: 'one'; choices: readonly Choice[] }
@@ -106,6 +113,18 @@ export function asNumber(answer: Answer | undefined): number | undefined {
 }
 export function asText(answer: Answer | undefined): string | undefined {
   return typeof answer === 'string' && answer.trim() !== '' ? answer.trim() : undefined
+}
+/** What a report takes of lines. */
+export const MOST_LINES = 40
+export function linesOf(text: string): string[] {
+  return text
+    .split('\n')
+    .map(line => line.trim())
+    .filter(Boolean)
+}
+/** The first line that doesn't fit; null: all do. */
+export function wrongLine({ schema }: Pick<TextQuestion, 'schema'>, text: string): string | null {
+  return linesOf(text).find(line => !schema.safeParse(line).success) ?? null
 }
 export function asList(answer: Answer | undefined): readonly string[] {
   return Array.isArray(answer) ? answer : []

@@ -41,18 +41,23 @@ const ORDER = [
   'closing-line',
 ] as const satisfies ReadonlyArray<keyof Standard>
 
+/** So many of them stand before the county's own: whom to call, and danger. */
+const FIRST = 2
+
 type Standard = Words['voterCards'] & Words['roomCards']
 
 /**
- * All cards, the county's first; one of the county with the code of ours stands in the place of ours. A card of the
+ * All cards: ours that can't wait first, then the county's, then the rest of ours; one of the county with the code of ours stands in the place of ours. A card of the
  * county without Spanish is shown in English.
  */
 export function allCards(plan: Pick<DevicePlan, 'cards'>, words: Words): ShownCard[] {
   const county = new Map(plan.cards.map(card => [card.code, countyCard(card, words)]))
   const ours: ReadonlySet<string> = new Set(ORDER)
+  const ownOrTheirs = (code: keyof Standard) => county.get(code) ?? standardCard(code, words)
   return [
+    ...ORDER.slice(0, FIRST).map(ownOrTheirs),
     ...[...county.values()].filter(card => !ours.has(card.code)),
-    ...ORDER.map(code => county.get(code) ?? standardCard(code, words)),
+    ...ORDER.slice(FIRST).map(ownOrTheirs),
   ]
 }
 

@@ -1,8 +1,9 @@
 'use client'
 import type { Chain, Link } from '../../../server/domain/custody/chain.ts'
+import { plainSeal } from '../../../server/domain/returns/plainSeal.ts'
 import { fromRfc3339 } from '../../../server/domain/time.ts'
 import type { DevicePlan } from '../../../server/protocol/device.ts'
-import { chainHere, containersHere } from '../custodyHere.ts'
+import { chainHere, containersHere, expectedNext } from '../custodyHere.ts'
 import { Frame } from '../Lists.tsx'
 import { containerWords } from '../names.ts'
 import type { PageState } from '../pageState.ts'
@@ -19,6 +20,8 @@ type Props = {
   leave(): void
 }
 
+const NONE: ReadonlySet<string> = new Set()
+
 /** Each container with what is on record of its seals, and the ways to add to it. Expected numbers are not shown. */
 export function Custody({ plan, page, time, dayOf, go, leave }: Props) {
   const words = useWords()
@@ -27,19 +30,22 @@ export function Custody({ plan, page, time, dayOf, go, leave }: Props) {
   return (
     <Frame title={W.title} lead={W.lead} leave={leave}>
       {containersHere(plan, page.sealWork).map(container => {
-        const chain = chainHere(
+        const whole = chainHere(
           plan,
           page.sealWork,
           container,
           one => (one.here ? dayOf(one.at) : fromRfc3339(one.at)),
           left,
         )
+        // Until the polls open there is still time to look.
+        const gaps = whole.gaps.filter(gap => gap !== 'not-looked-at' || page.polls !== 'not-open')
+        const chain = { ...whole, gaps }
         const to = (flow: string) => () => go(`flow/${flow}/${encodeURIComponent(container)}`)
         const name = containerWords(container, words)
         return (
           <section key={container} className={css.container} aria-label={name}>
             <h2>{name}</h2>
-            <Links chain={chain} time={time} />
+            <Links chain={chain} time={time} kept={page.departed ? NONE : expectedNext(whole)} />
             <div className={css.ways}>
               <button type="button" className="pp-quiet" onClick={to('seal-on')}>
                 {W.on}
@@ -58,7 +64,14 @@ export function Custody({ plan, page, time, dayOf, go, leave }: Props) {
   )
 }
 
-function Links({ chain, time }: { chain: Chain; time(at: number): string }) {
+type LinksProps = {
+  chain: Chain
+  time(at: number): string
+  /** Numbers that are not shown: the next look is to be read from the seal. */
+  kept: ReadonlySet<string>
+}
+
+function Links({ chain, time, kept }: LinksProps) {
   const { custody: W } = useWords()
   const fine = chain.gaps.length === 0 && chain.links.every(link => link.gaps.length === 0)
   return (
@@ -68,7 +81,7 @@ function Links({ chain, time }: { chain: Chain; time(at: number): string }) {
         {chain.links.map((link, index) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: a chain only grows at its end, and two links may be alike
           <li key={index}>
-            <span className="pp-time">{time(link.at)}</span> <Act link={link} />
+            <span className="pp-time">{time(link.at)}</span> <Act link={link} kept={kept} />
             {link.gaps.map(gap => (
               <strong key={gap} className={css.gap}>
                 {W.gaps[gap]}
@@ -87,7 +100,9 @@ function Links({ chain, time }: { chain: Chain; time(at: number): string }) {
   )
 }
 
-function Act({ link: { act, number } }: { link: Link }) {
+function Act({ link: { act, number }, kept }: { link: Link } & Pick<LinksProps, 'kept'>) {
   const { custody: W } = useWords()
-  return <span>{act === 'opened' ? W.acts.opened : W.acts[act](number ?? W.noNumber)}</span>
+  if (act === 'opened') return <span>{W.acts.opened}</span>
+  if (number === null) return <span>{W.acts[act](W.noNumber)}</span>
+  return <span>{W.acts[act](kept.has(plainSeal(number)) ? W.onRecord : number)}</span>
 }

@@ -26,10 +26,11 @@ type Props = {
   leave(): void
   go(screen: string): void
   allHeard: boolean
+  aside?: boolean
 }
 
 /** First the slot's ballots, then the sheet, then what explains a difference and who compared. Nobody is locked out. */
-export function Reconcile({ around, draft, setDraft, say, leave, go, allHeard }: Props) {
+export function Reconcile({ around, draft, setDraft, say, leave, go, allHeard, aside }: Props) {
   const { plan, page } = around
   /** As it stood when the sheet was done: the report itself doesn't change the question that led to it. */
   const [done, setDone] = useState<{ counts: CountsAtClose; holds: boolean } | null>(null)
@@ -49,6 +50,7 @@ export function Reconcile({ around, draft, setDraft, say, leave, go, allHeard }:
         leave={() => (said.current ? leave() : setDone(null))}
         go={go}
         allHeard={allHeard}
+        aside={aside}
       />
     )
   if (holds && !draft.anyway)

@@ -1,7 +1,8 @@
 import { z } from 'zod'
-import { words } from '../../../server/domain/log/fields.ts'
+import { sealNumber, words } from '../../../server/domain/log/fields.ts'
 import type { DevicePlan } from '../../../server/protocol/device.ts'
-import { asList, asNumber, asText, type Flow, only, twoBody } from '../asking/question.ts'
+import { asList, asNumber, asText, type Flow, linesOf, only, twoBody } from '../asking/question.ts'
+import { sealedWith } from '../custodyHere.ts'
 import { containerWords } from '../names.ts'
 import type { PageState } from '../pageState.ts'
 
@@ -12,9 +13,6 @@ export function unsealedAtClose(plan: DevicePlan, page: Pick<PageState, 'sealWor
     return last === undefined || last.act === 'removed' || last.act === 'opened' || last.state === 'missing'
   })
 }
-
-/** One seal number a line, empty lines left out; the office checks each. */
-const sealLines = z.string().max(2_000)
 
 /** The return leaves. A container without a seal on record is warned of, and keeps nobody. */
 export const depart: Flow = (answers, { plan, page, words: w }) => {
@@ -79,14 +77,13 @@ export const depart: Flow = (answers, { plan, page, words: w }) => {
         ask: w.returning.seals,
         help: w.returning.sealsHelp,
         skip: w.returning.skip,
-        schema: sealLines,
+        schema: sealNumber,
+        lines: true,
+        preset: plan.closingContainers.flatMap(c => sealedWith(page.sealWork, c)).join('\n'),
         fills: 'seals',
       },
     }
-  const seals = (asText(answers.seals) ?? '')
-    .split('\n')
-    .map(s => s.trim())
-    .filter(Boolean)
+  const seals = linesOf(asText(answers.seals) ?? '')
   const body = only({
     carriers: answers.carriers,
     items: asList(answers.items),

@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { tag, words } from '../../../server/domain/log/fields.ts'
 import { asNumber, asText, type Flow, only } from '../asking/question.ts'
 import { labelOf } from '../names.ts'
+import { tabulatorsOut } from '../outOfUse.ts'
 import { standsNow } from '../pageState.ts'
 import { askCounter } from './counting.ts'
 
@@ -20,7 +21,10 @@ export const equipment =
 
 const wentDown =
   (equipmentTag: string, label: string, kind: string): Flow =>
-  (answers, { page, words: w }) => {
+  (answers, around) => {
+    const { plan, page, words: w } = around
+    // Kept out of use, it is replaced though it never stopped.
+    const out = tabulatorsOut(plan, page).get(equipmentTag)
     if (answers.stopped === undefined)
       return {
         ask: {
@@ -29,10 +33,12 @@ const wentDown =
           ask: w.equipment.stopped(label),
           choices: [
             { value: 'yes', label: w.equipment.yesStopped },
+            ...(out ? [{ value: 'other', label: w.equipment.other, note: w.outOfUse.note[out] }] : []),
             { value: 'no', label: w.equipment.no, leave: true },
           ],
         },
       }
+    if (answers.stopped === 'other') return replaced(equipmentTag, label, kind)(answers, around)
     if (answers.what === undefined)
       return {
         ask: {

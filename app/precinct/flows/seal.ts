@@ -69,13 +69,16 @@ const number = (id: string, ask: string, help: string): TextQuestion => ({
   fills: 'found',
 })
 
-/** The step of the seals where this is the last of them, so that two people confirm once for all. */
+/**
+ * The step of the seals where all others are right by now and two people have not confirmed it yet: they confirm once
+ * for all, and where a seal was wrong first, with the look that finds it right.
+ */
 function lastOf(container: string, { plan, page }: Around): PlanStep | undefined {
-  const last = plan.containers.every(
+  const allRight = plan.containers.every(
     c => c === container || (page.seals.has(c) && !page.sealTrouble.includes(c)),
   )
-  if (!last || page.seals.has(container)) return undefined
-  return plan.steps.find(s => s.completedBy === 'seals')
+  if (!allRight || !plan.containers.includes(container)) return undefined
+  return plan.steps.find(s => s.completedBy === 'seals' && !page.byTwo.has(s.code))
 }
 
 function well(agrees: boolean, { words: w }: Around): Done {

@@ -85,6 +85,7 @@ export const tape =
             skip: w.tape.skip,
             schema: words,
             fills: 'what',
+            guard: true,
           },
         }
       const problems = printed ? asList(answers.problems) : ['not-printed']

@@ -1,11 +1,11 @@
 import { count, incidentCategory, words } from '../../../server/domain/log/fields.ts'
-import { asNumber, asText, type Flow, only, type Question } from '../asking/question.ts'
+import { asNumber, asText, type Flow, only, type TextQuestion } from '../asking/question.ts'
 import type { Words } from '../words/catalogue.ts'
 
 const categories = (w: Words) =>
   incidentCategory.options.map(value => ({ value, label: w.categories[value] }))
 
-const text = (id: string, ask: string, help?: string, skip?: string): Question => ({
+const text = (id: string, ask: string, help?: string, skip?: string): TextQuestion => ({
   id,
   kind: 'text',
   long: true,
@@ -99,7 +99,7 @@ export const move: Flow = (answers, { page, words: w }) => {
         fills: 'cause',
       },
     }
-  if (answers.to === undefined) return { ask: text('to', w.move.to, w.move.toHelp) }
+  if (answers.to === undefined) return { ask: { ...text('to', w.move.to, w.move.toHelp), guard: 'place' } }
   const cause = CAUSES[answers.cause as keyof typeof CAUSES]
   return {
     say: [{ kind: 'PlaceMoved', body: { cause, to: asText(answers.to) } }],

@@ -5,7 +5,7 @@ import { notClosed, returnDifferent, returnOverdue } from './rules/closing.ts'
 import { countDoubtful, countMissing, countsApart, notReconciled } from './rules/counts.ts'
 import { sealDifferent, tapeRejected } from './rules/custody.ts'
 import { accessibleDown, tabulatorDown } from './rules/equipment.ts'
-import { helpAsked, silent } from './rules/hearing.ts'
+import { helpAsked, placeMoved, silent } from './rules/hearing.ts'
 import { behindOnOpening } from './rules/late.ts'
 import { lineGrowing, longLine } from './rules/lines.ts'
 import { notHeard, notOpen, teamShort } from './rules/opening.ts'
@@ -22,6 +22,7 @@ export const precinctRules: Record<Exclude<RuleName, 'own-link' | 'silent-togeth
   'tape-rejected': tapeRejected,
   'seal-different': sealDifferent,
   'help-asked': helpAsked,
+  'place-moved': placeMoved,
   'tabulator-down': tabulatorDown,
   'accessible-down': accessibleDown,
   'long-line': longLine,

@@ -23,7 +23,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     openedAt: p.openedAt,
     closedAt: p.closedAt,
     withSlot: p.withSlot,
-    movedAt: p.movedAt,
+    moved: p.moved,
     counts: p.counts,
     publicCounts: p.publicCounts,
     stationsWorking: p.stationsWorking,

@@ -1,7 +1,8 @@
 import type { Entry } from '../log/entry.ts'
 import type { PlanIndex } from '../plan/brief.ts'
 import { fromRfc3339, MINUTE } from '../time.ts'
-import { helpStands, mark } from './evolvePrecinct.ts'
+import { mark } from './evolvePrecinct.ts'
+import { helpStands } from './helpWanted.ts'
 import { latest } from './stamp.ts'
 import type { PrecinctState } from './state.ts'
 
@@ -17,8 +18,8 @@ import type { PrecinctState } from './state.ts'
  * | CallLogged solved, no-answer | free, steps back for the policy's while |
  * | CallLogged needs-rover, needs-supervisor | free and in its place: somebody has yet to act |
  *
- * A request for help is answered by a call logged after it as solved or watching; the others leave it standing.
- * A return that differs is explained by `solved` alone: being watched explains nothing.
+ * Requests for help are answered by a call logged after them as solved or watching; the others leave them standing.
+ * A return that differs and a place that moved end by `solved` alone: being watched explains nothing.
  */
 export function evolveDesk(p: PrecinctState, entry: Entry, index: PlanIndex): boolean {
   switch (entry.kind) {

@@ -10,6 +10,7 @@ import { polls } from './evolvePolls.ts'
 import { slot } from './evolveSlot.ts'
 import { registered } from './stamp.ts'
 import type { PrecinctState, Register } from './state.ts'
+import { deriveSteps } from './steps.ts'
 
 const POLLS = { 'not-open': 'not-open', open: 'opened', suspended: 'suspended', closed: 'closed' } as const
 
@@ -24,7 +25,10 @@ export function heartbeat(
   if (status) {
     const at = (part: { asOf: string }) => fromRfc3339(part.asOf)
     const { tape, equipmentDown, returns } = status
-    if (status.polls) polls(p, registered(entry, status.polls.is, at(status.polls)), POLLS[status.polls.is])
+    if (status.polls) {
+      polls(p, registered(entry, status.polls.is, at(status.polls)), POLLS[status.polls.is])
+      deriveSteps(p, planned)
+    }
     if (status.slot) slot(p, registered(entry, status.slot.is, at(status.slot)))
     if (equipmentDown) downListed(p, registered(entry, equipmentDown.is, at(equipmentDown)))
     if (tape?.is === 'verified')

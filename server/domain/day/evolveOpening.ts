@@ -83,19 +83,21 @@ function putTape(p: PrecinctState, tag: string, tape: Tape, planned: PlannedIn) 
 export function seal(p: PrecinctState, entry: Entry<'SealRecorded'>, planned: PlannedIn) {
   const { container, found, state, act = 'found' } = entry.body
   sealWorked(p, entry, { container, act, seal: found, state })
-  if (act === 'applied') return
-  const before = own(p.seals, container)
-  const finding = newer(before ?? null, registered(entry, { found, state }))
-  const firstAt = earliest(before?.firstAt, entry.occurredAt)
-  p.seals = put(p.seals, container, { ...finding, firstAt }, c => planned.seals.has(c))
+  if (act !== 'applied') {
+    const before = own(p.seals, container)
+    const finding = newer(before ?? null, registered(entry, { found, state }))
+    const firstAt = earliest(before?.firstAt, entry.occurredAt)
+    p.seals = put(p.seals, container, { ...finding, firstAt }, c => planned.seals.has(c))
+  }
   deriveSteps(p, planned)
 }
 
 /** The container that BallotBoxOpened speaks of; plans that seal it name it so. */
 const BALLOT_BOX = 'ballot-box'
 
-export function boxOpened(p: PrecinctState, entry: Entry<'BallotBoxOpened'>) {
+export function boxOpened(p: PrecinctState, entry: Entry<'BallotBoxOpened'>, planned: PlannedIn) {
   sealWorked(p, entry, { container: BALLOT_BOX, act: 'opened', seal: null, state: 'intact' })
+  deriveSteps(p, planned)
 }
 
 function sealWorked(p: PrecinctState, entry: Entry, work: Omit<SealWork, keyof Stamp>) {

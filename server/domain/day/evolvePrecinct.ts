@@ -8,10 +8,11 @@ import { heartbeat } from './evolveHeartbeat.ts'
 import { boxOpened, seal, stepSaid, tapeRejected, tapeVerified, team } from './evolveOpening.ts'
 import { polls } from './evolvePolls.ts'
 import { slot, slotFed } from './evolveSlot.ts'
-import { helpWanted, suppliesWanted } from './helpWanted.ts'
+import { askedFor, helpWanted, suppliesWanted } from './helpWanted.ts'
 import { noticeRead } from './notices.ts'
-import { latest, newer, registered } from './stamp.ts'
-import { type HelpWanted, LIMITS, type Mark, type PrecinctState } from './state.ts'
+import { newer, registered } from './stamp.ts'
+import { LIMITS, type Mark, type PrecinctState } from './state.ts'
+import { deriveSteps } from './steps.ts'
 
 /** What a precinct said, into its fresh copy `p`; which register each kind writes is read off here. */
 export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedIn, index: PlanIndex) {
@@ -37,7 +38,9 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
         p.withSlot = true
         slot(p, registered(entry, 'open'))
       }
-      return polls(p, registered(entry, 'open'), 'opened')
+      polls(p, registered(entry, 'open'), 'opened')
+      // What was done with seals counts for the opening steps until then.
+      return deriveSteps(p, planned)
     case 'PollsSuspended':
       return polls(p, registered(entry, 'suspended'), 'suspended')
     case 'PollsResumed':
@@ -48,8 +51,8 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
     case 'LastVoterServed':
       return inLineAt(p, registered(entry, 0), index)
     case 'PlaceMoved':
-      p.movedAt = latest(p.movedAt, entry.occurredAt)
-      return
+      p.moved = newer(p.moved, registered(entry, { cause: entry.body.cause, position: entry.position }))
+      return mark(p, { what: 'incident', at: entry.occurredAt, position: entry.position })
     case 'EquipmentWentDown':
       return wentDown(p, entry.body.equipment, registered(entry, { down: true }), planned)
     case 'EquipmentRestored':
@@ -67,9 +70,9 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
       p.incidents += 1
       return mark(p, { what: 'incident', at: entry.occurredAt, position: entry.position })
     case 'SuppliesRequested':
-      return help(p, entry, suppliesWanted(entry.body))
+      return askedFor(p, entry, suppliesWanted(entry.body))
     case 'HelpRequested':
-      return help(p, entry, helpWanted(entry.body))
+      return askedFor(p, entry, helpWanted(entry.body))
     case 'ClosingTapeSigned':
       return closingTape(p, entry, planned)
     case 'CountsReconciled':
@@ -80,7 +83,7 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
     case 'ReturnReceived':
       return received(p, entry)
     case 'BallotBoxOpened':
-      return boxOpened(p, entry)
+      return boxOpened(p, entry, planned)
     case 'NoticeAcknowledged':
       return noticeRead(p, entry.body.notice, entry.occurredAt)
   }
@@ -88,15 +91,4 @@ export function evolvePrecinct(p: PrecinctState, entry: Entry, planned: PlannedI
 
 export function mark(p: PrecinctState, made: Mark) {
   p.marks = insertSorted(p.marks, made, (a, b) => a.at - b.at || a.position - b.position, LIMITS.marks)
-}
-
-function help(p: PrecinctState, entry: Entry, wanted: HelpWanted) {
-  p.helpSaid = newer(p.helpSaid, registered(entry, wanted))
-  helpStands(p)
-}
-
-/** Help stands until a call that was logged after it was asked for. */
-export function helpStands(p: PrecinctState) {
-  const answered = p.helpAnsweredAt !== null && p.helpSaid !== null && p.helpAnsweredAt >= p.helpSaid.asOf
-  p.help = answered ? null : p.helpSaid
 }

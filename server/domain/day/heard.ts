@@ -14,18 +14,19 @@ export function heardFrom(entry: Entry): boolean {
   return via === 'device' || via === 'caller' || via === 'paper'
 }
 
-/** Whether the office put it in the log, in the precinct's name: its own tablet doesn't know of it. */
-export function writtenIn({ origin }: Entry): boolean {
-  return origin.via === 'caller' || origin.via === 'paper' || origin.acceptedBy !== undefined
-}
-
 const DEVICE = 'device:'
+
+/** The device that said it over its own link, and so knows of it; null: another wrote it, or it was kept aside. */
+export function deviceThatSaid({ origin, source }: Pick<Entry, 'origin' | 'source'>): string | null {
+  const itself = origin.via === 'device' && origin.acceptedBy === undefined && source.startsWith(DEVICE)
+  return itself ? source.slice(DEVICE.length) : null
+}
 
 /** The precinct was heard when the office recorded it, not when it happened; so was the device that spoke. */
 export function hearing(p: PrecinctState, entry: Entry) {
   p.heardAt = latest(p.heardAt, entry.recordedAt)
-  if (entry.origin.via !== 'device' || !entry.source.startsWith(DEVICE)) return
-  const id = entry.source.slice(DEVICE.length)
+  const id = deviceThatSaid(entry)
+  if (id === null) return
   const known = p.devices.find(d => d.id === id)
   const device = known ? copyOfDevice(known) : unheard(id, entry.recordedAt)
   device.heardAt = latest(device.heardAt, entry.recordedAt)

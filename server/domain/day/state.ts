@@ -170,7 +170,8 @@ export type PrecinctState = {
   openedAt: Instant | null
   closedAt: Instant | null
   withSlot: boolean
-  movedAt: Instant | null
+  /** The latest that it must leave its building; where it goes is told on demand. */
+  moved: Register<{ cause: string; position: number }> | null
   counts: Readonly<Partial<Record<CountName, Register<number>>>>
   /** Public count in sheets by tabulator tag; a replaced tabulator keeps its last. */
   publicCounts: Readonly<Record<string, Register<number>>>
@@ -196,9 +197,10 @@ export type PrecinctState = {
   changes: readonly Change[]
   silences: readonly Silence[]
   marks: readonly Mark[]
-  /** Asked for help and not yet answered by a logged call. */
-  help: Register<HelpWanted> | null
-  helpSaid: Register<HelpWanted> | null
+  /** What help was asked for and no logged call has answered, in order of (asOf, source, number). */
+  help: ReadonlyArray<Register<HelpWanted>>
+  /** The latest request of each matter (helpWanted.ts), in the same order. */
+  helpSaid: ReadonlyArray<Register<HelpWanted>>
   helpAnsweredAt: Instant | null
   /** Position of the last call that was logged as solved; 0: none. */
   solvedAt: number
@@ -274,6 +276,8 @@ export const LIMITS = {
   silences: 40,
   feeds: 60,
   marks: 60,
+  /** Matters that help was asked for, the latest of them. */
+  help: 16,
   /** Devices kept for each precinct, those heard last. */
   devices: 8,
   /** Seal work kept of a precinct, and notices of a day, the latest of them. */

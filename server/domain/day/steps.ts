@@ -1,3 +1,4 @@
+import { chainIn } from '../custody/custody.ts'
 import type { PlannedIn } from '../plan/brief.ts'
 import type { Step } from '../plan/plan.ts'
 import type { Instant } from '../time.ts'
@@ -9,8 +10,9 @@ import type { PrecinctState } from './state.ts'
  * The steps done: those somebody said, and those that follow from other reports. Worked out anew whenever one
  * of these changes, so it is the same whatever came first.
  *
- * - `seals`: every container's seal that is there in the morning was recorded, whatever was found: at the last one's
- *   first recording.
+ * - `seals`: every container's seal that is there in the morning was recorded: at the last one's first recording. While
+ *   one of them is wrong (custody/chain.ts) the step is not done, whoever said so; what is done with seals after the
+ *   polls opened takes nothing back.
  * - `tape` (opening): every planned tabulator, or one that replaced it, has a tape that stands as verified: at
  *   the last one's first verification. A rejection takes the step back.
  * - `tape` (closing): every planned tabulator, or one that replaced it, has a signed closing tape.
@@ -21,8 +23,10 @@ export function deriveSteps(p: PrecinctState, planned: PlannedIn) {
     if (at !== null) steps[step.code] = earliest(steps[step.code], at)
   }
   for (const step of planned.opening) {
-    if (step.completedBy === 'seals') add(step, sealsAt(p, planned))
-    else if (step.completedBy === 'tape') {
+    if (step.completedBy === 'seals') {
+      if (anySealWrong(p, planned)) delete steps[step.code]
+      else add(step, sealsAt(p, planned))
+    } else if (step.completedBy === 'tape') {
       if (anyTapeRejected(p, planned)) delete steps[step.code]
       else add(step, tapesAt(p, planned, verifiedAt))
     }
@@ -30,6 +34,13 @@ export function deriveSteps(p: PrecinctState, planned: PlannedIn) {
   for (const step of planned.closing)
     if (step.completedBy === 'tape') add(step, tapesAt(p, planned, signedAt))
   p.steps = steps
+}
+
+function anySealWrong(p: PrecinctState, planned: PlannedIn): boolean {
+  const { openedAt } = p
+  const sealWork = openedAt === null ? p.sealWork : p.sealWork.filter(work => work.asOf <= openedAt)
+  const worked = new Set(sealWork.map(work => work.container))
+  return planned.openingSeals.some(c => worked.has(c) && chainIn({ sealWork }, planned, c).wrong !== null)
 }
 
 function sealsAt(p: PrecinctState, planned: PlannedIn): Instant | null {

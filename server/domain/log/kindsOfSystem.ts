@@ -28,6 +28,7 @@ export const ruleName = z.enum([
   'counts-apart',
   'not-reconciled',
   'silent-together',
+  'place-moved',
 ])
 
 /** Verdicts of the system: recorded once, read ever after, never recomputed. */

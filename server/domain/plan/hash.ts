@@ -21,6 +21,7 @@ const LATER_RULES = [
   'counts-apart',
   'not-reconciled',
   'silent-together',
+  'place-moved',
 ] as const satisfies ReadonlyArray<keyof Plan['policy']['rules']>
 const standard = policySchema.parse({})
 

@@ -96,7 +96,8 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   'behind-on-opening': 'probably not ready by the legal hour',
   'not-open': 'not open at the legal hour',
   'tape-rejected': 'opening tape rejected',
-  'seal-different': 'a seal has another number, is broken or missing, or a box that was opened isn’t sealed again',
+  'seal-different':
+    'a seal has another number, is broken or missing, or a box that was opened isn’t sealed again',
   'tabulator-down': 'a tabulator is down',
   'accessible-down': 'the accessible station is down',
   'slot-in-use': 'ballots go into the emergency slot',
@@ -106,6 +107,7 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   'ballots-low': 'ballots will not last',
   silent: 'not heard',
   'help-asked': 'the precinct asked for help',
+  'place-moved': 'the precinct must leave its building',
   'not-closed': 'not closed',
   'return-overdue': 'the return has not arrived',
   'return-different': 'a checked-in return holds other items or seals than were sent',

@@ -45,4 +45,3 @@ const titles = z.strictObject({
   office: name.optional(),
 })
 export const titlesByLanguage = z.strictObject({ en: titles.optional(), es: titles.optional() })
-type TitlesByLanguage = z.output<typeof titlesByLanguage>

@@ -15,7 +15,7 @@ export const TROUBLES = {
   'seal-broken': 'a seal is broken or missing',
   'box-not-empty': 'the ballot box is not empty',
   'box-not-locking': 'the ballot box does not lock',
-  'flap-closed': 'the first ballot is refused: the intake flap',
+  'flap-closed': 'the intake flap is closed or stuck',
   'not-seated': 'the tabulator does not sit on the box',
   'no-power': 'no power',
   'no-sound': 'no sound from the diverter',

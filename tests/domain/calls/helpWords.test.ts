@@ -31,6 +31,18 @@ describe('help that was asked for', () => {
     expect(help({ about: 'custody', trouble: 'other' })).toBe('custody of materials.')
   })
 
+  it('names every request that stands, the first one first', () => {
+    const day = given(
+      says('E-01', '10:00', 'HelpRequested', { about: 'medical' }),
+      says('E-01', '10:01', 'SuppliesRequested', { item: 'pens' }),
+      says('E-01', '10:02', 'HelpRequested', { about: 'equipment', trouble: 'no-power' }),
+    )
+    judging(day).at('10:02')
+    expect(reasonWords(day.p('E-01').reasons['help-asked:E-01']!, brief).fact).toBe(
+      'The precinct asked for help at 10:00: a medical matter. At 10:01: pens. At 10:02: no power.',
+    )
+  })
+
   it('says what is to be brought, and how many people are to come', () => {
     expect(supplies({ item: 'workers', howMany: 2 })).toBe('it asks for 2 standby workers.')
     expect(supplies({ item: 'workers', howMany: 1 })).toBe('it asks for 1 standby worker.')

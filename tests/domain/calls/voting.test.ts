@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { reasonWords } from '../../../server/domain/calls/words.ts'
 import { aPlan, type PlanInput } from '../../support/aPlan.ts'
 import { at, desk, givenPlan, iso, raised, type Said, says } from '../../support/given.ts'
 import { endedIn, judging, more, raisedIn } from './judging.ts'
@@ -305,6 +306,44 @@ describe('asking for help', () => {
       says('E-01', '20:00', 'HelpRequested', { about: 'custody' }),
     ])
     expect(raisedIn(judging(day).at('20:00')).map(r => r.key)).toEqual(['help-asked:E-01'])
+  })
+})
+
+describe('a place that must be left', () => {
+  const KEY = 'place-moved:E-01'
+  const moved = says('E-01', '10:00', 'PlaceMoved', { cause: 'weather', to: 'the gym' })
+
+  it('is raised at once, not a millisecond before, and tells the cause but not where it goes', () => {
+    const day = one('E-01', [alive('09:59')])
+    const judged = judging(day)
+    expect(raisedIn(judged.at(at('10:00') - 1), 'place-moved')).toEqual([])
+    more(day, moved)
+    expect(raisedIn(judged.at('10:00'), 'place-moved')).toEqual([{ key: KEY, at: at('10:00') }])
+    const reason = day.p('E-01').reasons[KEY]!
+    expect(reason).toMatchObject({ tier: 'now', since: at('10:00') })
+    expect(JSON.stringify(reason)).not.toContain('gym')
+    expect(reasonWords(reason, day.index.brief).fact).toMatch(
+      /^The precinct said at 10:00 that it must leave its building: weather\./,
+    )
+    expect(day.p('E-01').marks).toMatchObject([{ what: 'incident', at: at('10:00') }])
+  })
+
+  it('stands while it is only watched, and after closing; a solved call after it ends it', () => {
+    const day = one('E-01', [moved, desk('E-01', '10:05', 'CallLogged', { outcome: 'watching' })])
+    const judged = judging(day)
+    judged.at('10:05')
+    more(day, says('E-01', '19:35', 'PollsClosed', {}))
+    judged.at('19:40')
+    expect(judged.stands('E-01')).toContain(KEY)
+    more(day, desk('E-01', '19:45', 'CallLogged', { outcome: 'solved' }))
+    expect(endedIn(judged.at('19:45'))).toContainEqual({ key: KEY, at: at('19:45') })
+  })
+
+  it('is raised again when it moves again after the call', () => {
+    const solved = desk('E-01', '10:05', 'CallLogged', { outcome: 'solved' })
+    const again = says('E-01', '11:00', 'PlaceMoved', { cause: 'power', to: 'the school' })
+    const judged = judging(one('E-01', [moved, solved, again]))
+    expect(raisedIn(judged.at('11:00'), 'place-moved')).toEqual([{ key: KEY, at: at('11:00') }])
   })
 })
 

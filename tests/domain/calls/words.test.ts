@@ -48,6 +48,7 @@ function everyReason(): Reason[] {
     says(e, '05:50', 'OpeningTapeRejected', { tabulator: 'T-01', problems: ['not-zero', 'signatures'] }),
     says(e, '05:51', 'SealRecorded', { container: 'box', found: 'S-99', state: 'intact' }),
     says(e, '05:54', 'HelpRequested', { about: 'workers' }),
+    says(e, '05:54', 'PlaceMoved', { cause: 'power', to: 'the gym' }),
     says(e, '06:40', 'PollsOpened', { withSlot: true }),
     says(e, '07:00', 'EmergencySlotOpened', {}),
     says(e, '07:05', 'EquipmentWentDown', { equipment: 'A-01' }),

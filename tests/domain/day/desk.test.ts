@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { IDLE } from '../../../server/domain/day/initial.ts'
 import { aPlan } from '../../support/aPlan.ts'
-import { at, desk, ended, given, givenPlan, iso, raised, says } from '../../support/given.ts'
+import { at, desk, ended, given, givenPlan, iso, raised, type Said, says } from '../../support/given.ts'
 
 const taken = desk('E-01', '09:00', 'CallTaken', {})
 const logged = (
@@ -90,30 +90,44 @@ describe('a line of the call list', () => {
 
 describe('asking for help', () => {
   const asked = says('E-01', '09:00', 'HelpRequested', { about: 'equipment' })
+  const aboutOf = (...said: Said[]) =>
+    given(...said)
+      .p('E-01')
+      .help.map(h => h.is.about)
+
+  test('another matter wipes none out, the same one asked again is one, and a call answers what was asked before it', () => {
+    const power = says('E-01', '09:01', 'HelpRequested', { about: 'power', trouble: 'no-power' })
+    const pens = says('E-01', '09:02', 'SuppliesRequested', { item: 'pens' })
+    const again = says('E-01', '09:03', 'HelpRequested', { about: 'power', trouble: 'no-power' })
+    const after = says('E-01', '09:30', 'SuppliesRequested', { item: 'forms' })
+    expect(aboutOf(asked, power, pens, again)).toEqual(['equipment', 'supplies', 'power'])
+    expect(given(again, pens, asked, power).p('E-01').help).toHaveLength(3)
+    expect(aboutOf(asked, after, power, logged('solved'), pens)).toEqual(['supplies'])
+  })
 
   test('stands until a call that was logged after it', () => {
-    expect(given(asked).p('E-01').help?.is.about).toBe('equipment')
-    expect(given(asked, logged('solved')).p('E-01').help).toBeNull()
-    expect(given(asked, logged('watching')).p('E-01').help).toBeNull()
+    expect(aboutOf(asked)).toEqual(['equipment'])
+    expect(aboutOf(asked, logged('solved'))).toEqual([])
+    expect(aboutOf(asked, logged('watching'))).toEqual([])
   })
 
   test.each(['no-answer', 'needs-rover', 'needs-supervisor'] as const)('%s answers nothing', outcome => {
-    expect(given(asked, logged(outcome)).p('E-01').help).not.toBeNull()
+    expect(aboutOf(asked, logged(outcome))).toEqual(['equipment'])
   })
 
   test('asked again after the call it stands again', () => {
     const again = says('E-01', '09:30', 'HelpRequested', { about: 'power' })
-    expect(given(asked, logged('solved'), again).p('E-01').help?.is.about).toBe('power')
+    expect(aboutOf(asked, logged('solved'), again)).toEqual(['power'])
   })
 
   test('what was asked before the call but heard after it is answered', () => {
     const late = says('E-01', '09:00', 'HelpRequested', { about: 'equipment' }, { recorded: '09:20' })
-    expect(given(logged('solved'), late).p('E-01').help).toBeNull()
+    expect(aboutOf(logged('solved'), late)).toEqual([])
   })
 
   test('asking for supplies is asking for help', () => {
     const day = given(says('E-01', '09:00', 'SuppliesRequested', { item: 'ballots', howMany: 200 }))
-    expect(day.p('E-01').help?.is.about).toBe('supplies')
+    expect(day.p('E-01').help.map(h => h.is.about)).toEqual(['supplies'])
   })
 
   test('incidents are counted and marked', () => {

@@ -32,7 +32,7 @@ describe('opening steps', () => {
     expect(day.p('E-01').heardAt).toBe(at('06:00'))
   })
 
-  test('seals are compared when the last planned container is recorded, whatever was found', () => {
+  test('seals are compared when the last planned container is recorded, and not while one of them is wrong', () => {
     const box = says('E-01', '05:50', 'SealRecorded', {
       container: 'box',
       found: 'S-01-box',
@@ -40,7 +40,27 @@ describe('opening steps', () => {
     })
     const door = says('E-01', '05:52', 'SealRecorded', { container: 'door', found: 'X-9', state: 'broken' })
     expect(given(box).p('E-01').steps.seals).toBeUndefined()
-    expect(given(box, door).p('E-01').steps.seals).toBe(at('05:52'))
+    expect(given(box, door).p('E-01').steps.seals).toBeUndefined()
+    const step = says('E-01', '05:53', 'StepCompleted', { step: 'seals', byTwo: true })
+    expect(given(box, door, step).p('E-01').steps.seals).toBeUndefined()
+    const reread = says('E-01', '05:58', 'SealRecorded', {
+      container: 'door',
+      found: 'S-01-door',
+      state: 'intact',
+    })
+    const opened = says('E-01', '06:28', 'PollsOpened', {})
+    const late = says('E-01', '19:45', 'SealRecorded', {
+      container: 'door',
+      found: 'X-9',
+      state: 'intact',
+      act: 'removed',
+    })
+    for (const order of [
+      [box, door, reread, late, opened],
+      [opened, late, reread, door, box],
+    ])
+      expect(given(...order).p('E-01').steps.seals).toBe(at('05:52'))
+    expect(given(box, door, opened).p('E-01').steps.seals).toBeUndefined()
     expect(given(door, box).p('E-01').seals.door?.is).toEqual({ found: 'X-9', state: 'broken' })
   })
 

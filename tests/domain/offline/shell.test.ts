@@ -70,11 +70,15 @@ describe('the caches of other builds', () => {
   const names = [cacheOf('one'), cacheOf('two'), 'of-somebody-else']
 
   it('go when at most one tab is open, and never this build’s or another’s', () => {
-    expect(cachesToDrop(names, 'two', 0)).toEqual([cacheOf('one')])
-    expect(cachesToDrop(names, 'two', 1)).toEqual([cacheOf('one')])
+    expect(cachesToDrop(names, 'two', 0, false)).toEqual([cacheOf('one')])
+    expect(cachesToDrop(names, 'two', 1, false)).toEqual([cacheOf('one')])
   })
 
   it('stay while a second tab may still load its later parts from them', () => {
-    expect(cachesToDrop(names, 'two', 2)).toEqual([])
+    expect(cachesToDrop(names, 'two', 2, false)).toEqual([])
+  })
+
+  it('stay while a newer worker waits, whose cache is one of them', () => {
+    expect(cachesToDrop(names, 'two', 1, true)).toEqual([])
   })
 })

@@ -336,6 +336,23 @@ describe('seals and custody', () => {
     expect(went).toEqual(['flow/seal-on/return-bag'])
   })
 
+  it('keeps the number that is expected at the next look, until the return has left', () => {
+    const on = said('SealRecorded', {
+      container: 'return-bag',
+      found: 'r 200',
+      state: 'intact',
+      act: 'applied',
+    })
+    const has = { ...plan, has: { ...plan.has, sealWork: [found] } }
+    const { of } = custody(has, [on])
+    of('ballot box').getByText('looked at: its number is on record')
+    of('return bag').getByText('seal put on: its number is on record')
+    expect(document.body.textContent).not.toMatch(/E100|200/)
+    cleanup()
+    const gone = said('ReturnDeparted', { carriers: 2, items: [], seals: ['R200'] })
+    custody(has, [on, gone]).of('return bag').getByText('seal put on: r 200')
+  })
+
   it('says where the morning’s seal was never looked at, and where nothing is missing', () => {
     const first = custody(plan)
     first.of('ballot box').getByText('nobody looked at the morning’s seal')

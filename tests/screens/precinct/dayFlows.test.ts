@@ -50,6 +50,20 @@ describe('a tabulator in another one’s place', () => {
     expect(other).toMatchObject({ id: 'sameTag', choices: [{ again: true }, { value: 'sure' }] })
   })
 
+  it('is said directly where the old one is kept out of use and never stopped', () => {
+    const out = around(openPlan({ tapes: { T1: 'rejected', T2: 'verified' } }))
+    const end = talk('equipment', 'T1', { stopped: 'other', oldCount: null, by: 'T9' }, out)
+    expect(end.say).toEqual([{ kind: 'EquipmentReplaced', body: { equipment: 'T1', by: 'T9' } }])
+    const values = (tag: string) => {
+      const { open } = talk('equipment', tag, {}, out)
+      return open!.kind === 'one' && open!.choices.map(c => c.value)
+    }
+    expect([values('T1'), values('T2')]).toEqual([
+      ['yes', 'other', 'no'],
+      ['yes', 'no'],
+    ])
+  })
+
   it('other equipment has no count', () => {
     const station = around(openPlan({ down: ['A1'] }))
     expect(talk('equipment', 'A1', { works: 'other', by: 'A9' }, station).asked).toEqual(['works', 'by'])

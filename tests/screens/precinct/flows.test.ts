@@ -136,6 +136,12 @@ describe('the opening tape', () => {
     const end = talkThrough(flow('tape', 'T1'), { 'not-printed': 'no', what: null }, here)
     expect(end).toMatchObject({ say: [{ body: { tabulator: 'T1', problems: ['not-printed'] } }] })
   })
+
+  it('warns of a name in what the tape shows', () => {
+    expect(talkThrough(flow('tape', 'T1'), { 'not-printed': 'no' }, here)).toMatchObject({
+      open: { id: 'what', guard: true },
+    })
+  })
 })
 
 describe('opening and closing the polls', () => {

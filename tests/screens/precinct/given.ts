@@ -150,6 +150,7 @@ export function aLink(plan: DevicePlan): DeviceLinkState {
     clock: { day: OPENS, speed: 1, wall: OPENS },
     lastHeard: OPENS,
     keepTrouble: false,
+    dayClosed: false,
   }
 }
 

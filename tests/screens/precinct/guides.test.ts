@@ -153,7 +153,15 @@ describe('what a step shows', () => {
   })
   it('stands under the title in the page’s language', () => {
     expect(asked({ titleEs: 'Urna' }, 'es').ask).toBe('Urna')
-    expect(asked({}, 'es').ask).toBe('Do it')
+    expect(asked({}, 'es').ask).toBe(wordsOf('es').stepTitles.box)
+  })
+})
+
+describe('before the polls open', () => {
+  it.each(['en', 'es'] as const)('%s: no remedy of the tabulator feeds a ballot', language => {
+    const words = Object.values(catalogue[language].remedies['flap-closed']).join(' ')
+    expect(words).toMatch(/Feed no ballot|No meta boletas/)
+    expect(words).not.toMatch(/feed the ballot|[Mm]eta la boleta/)
   })
 })
 

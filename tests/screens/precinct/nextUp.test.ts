@@ -108,6 +108,26 @@ describe('what is next, from the first key to the last seal', () => {
     expect(d.next(OPENS + 1)[0]).toBe('flow/slot-opened')
   })
 
+  it('at the legal hour says that it is time, with the slot where no tabulator is ready', () => {
+    const open = (has: Parameters<typeof aDevicePlan>[0], withSlot = true) => {
+      const plan = aDevicePlan(has)
+      return day({ ...plan, closingContainers: [], page: { ...plan.page, openWithSlot: withSlot } })
+    }
+    expect(open({}).pressing(OPENS - 1)).toEqual([])
+    const note = (d: ReturnType<typeof day>) => Object.fromEntries(d.pressing(OPENS))['flow/open']
+    expect(note(open({ tapes: { T1: 'verified' } }))).toBe('It is time: open the polls')
+    expect(note(open({ tapes: { T1: 'verified' }, down: ['T1'] }))).toBe(
+      'It is time: open with the emergency slot',
+    )
+    expect(note(open({}, false))).toBe('It is time: open as your county’s procedure says')
+  })
+
+  it('says beside the opening tape which tabulator is out of use by it', () => {
+    const plan = aDevicePlan({ tapes: { T1: 'verified', T2: 'rejected' } })
+    const { next } = nextUp(plan, pageStateOf(plan, 0, []), at(OPENS - HOUR), words)
+    expect(next.find(a => a.screen === 'tapes')!.note).toBe('Rejected, out of use: Tabulator 2')
+  })
+
   it('a count that is due comes before what can wait, and after what can’t', () => {
     const waiting = day(aDevicePlan({ polls: 'open', inSlot: 4 }))
     expect(waiting.next(OPENS + HOUR)[0]).toBe('flow/slot-fed')

@@ -10,6 +10,7 @@ import { type Audio, createChime } from '../../../app/precinct/notices/chime.ts'
 import { noticesNow } from '../../../app/precinct/notices/notices.ts'
 import { useChime } from '../../../app/precinct/notices/useChime.ts'
 import { pageStateOf } from '../../../app/precinct/pageState.ts'
+import { Reminders } from '../../../app/precinct/Reminders.tsx'
 import { Reporting } from '../../../app/precinct/Reporting.tsx'
 import { MINUTE } from '../../../server/domain/time.ts'
 import type { DevicePlan } from '../../../server/protocol/device.ts'
@@ -218,6 +219,35 @@ describe('the chime', () => {
   })
 })
 
+describe('what must be thought of now', () => {
+  it('stands in the head: the slot anew at each interval until looked at, a count that is due on other screens', async () => {
+    const plan = withNotices([], { ...aDevicePlan({ polls: 'open', slotOpen: true }) })
+    const go = vi.fn()
+    const head = (minutes: number, on = '') => (
+      <Reminders
+        plan={plan}
+        page={pageStateOf(plan, 1_000, [])}
+        times={{ now: OPENS + minutes * MINUTE, dayOf: text => Date.parse(text), time: () => '7:45' }}
+        screen={on}
+        go={go}
+      />
+    )
+    const { rerender } = render(head(19))
+    expect(screen.queryByRole('button')).toBeNull()
+    rerender(head(21))
+    await userEvent.click(screen.getByRole('button', { name: /^Look at the emergency slot/ }))
+    expect(go).toHaveBeenCalledWith('flow/slot-locked')
+    expect(screen.queryByRole('button')).toBeNull()
+    rerender(head(41, 'said'))
+    screen.getByRole('button', { name: /^Look at the emergency slot/ })
+    rerender(head(80, 'said'))
+    await userEvent.click(screen.getByRole('button', { name: 'Counts are due since 7:45' }))
+    expect(go).toHaveBeenCalledWith('flow/counts')
+    rerender(head(80))
+    expect(screen.queryByRole('button', { name: /^Counts are due/ })).toBeNull()
+  })
+})
+
 describe('a tablet whose place another one took', () => {
   const aside = said(
     'CountsReported',
@@ -241,6 +271,8 @@ describe('a tablet whose place another one took', () => {
     const words =
       'Another tablet took the place of this one. The office keeps what you said here aside and decides.'
     expect(screen.getByRole('alert').textContent).toBe(words)
+    screen.getByText('Kept aside. The office may not see it. Call them: 555-0199')
+    expect(screen.queryByText(/^Office has everything/)).toBeNull()
     expect(screen.queryByRole('button', { name: /could not take/ })).toBeNull()
     await tap(/^What was said today/)
     screen.getByText('kept aside in the office')

@@ -95,6 +95,23 @@ describe('a seal', () => {
     const amiss = talkThrough(seal('tabulator-door'), given, around(sealed({}, true), [wrong]))
     expect(amiss).toMatchObject({ asked: ['found', 'state'], say: [{ kind: 'SealRecorded' }] })
   })
+
+  it('that is read again and right is confirmed by two, until two have confirmed', () => {
+    const recorded = (container: string, found: string) =>
+      said('SealRecorded', { container, found, state: 'intact' })
+    const before = [recorded('ballot-box', 'E0'), recorded('tabulator-door', DOOR)]
+    const given = { found: BOX, state: 'intact', two: 'two' }
+    const mended = talkThrough(seal('ballot-box'), given, around(sealed({}, true), before))
+    expect(mended.say).toMatchObject([
+      { kind: 'SealRecorded' },
+      { kind: 'StepCompleted', body: { step: 'seals', byTwo: true } },
+    ])
+    const right = [...before, recorded('ballot-box', BOX)]
+    const alone = [...right, said('StepCompleted', { step: 'seals', byTwo: false })]
+    expect(talkThrough(seal('ballot-box'), given, around(sealed({}, true), alone)).asked).toContain('two')
+    const both = [...alone, said('StepCompleted', { step: 'seals', byTwo: true })]
+    expect(talkThrough(seal('ballot-box'), given, around(sealed({}, true), both)).asked).not.toContain('two')
+  })
 })
 
 describe('the tabulator of a container', () => {

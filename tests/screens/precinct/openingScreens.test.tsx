@@ -114,6 +114,9 @@ describe('a step with a guide', () => {
     expect(office.had).toMatchObject([
       { kind: 'HelpRequested', body: { about: 'custody', step: 'box', trouble: 'box-not-locking' } },
     ])
+    await tap('Back to the step')
+    screen.getByRole('heading', { name: 'Do box' })
+    screen.getByRole('button', { name: 'Yes, it is so' })
   })
 })
 

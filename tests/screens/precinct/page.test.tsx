@@ -59,8 +59,15 @@ describe('enrolling', () => {
     return { field, text: ids.map(id => document.getElementById(id)?.textContent).join(' ') }
   }
 
-  it('says a used or wrong code beside the field, in the office’s words', async () => {
-    const { user } = theForm({ ok: false, why: 'code', message: 'That code has been used.' })
+  it('says a used or wrong code beside the field, in the page’s own words', async () => {
+    const { user } = theForm({ ok: false, why: 'code', reason: 'used-code', message: 'of the office' })
+    await send(user, 'abcde-fghjk')
+    await waitFor(() => expect(described().text).toContain('This code was used before.'))
+    expect(described().text).not.toContain('of the office')
+  })
+
+  it('says a reason that it does not know in the office’s words', async () => {
+    const { user } = theForm({ ok: false, why: 'code', reason: '', message: 'That code has been used.' })
     await send(user, 'abcde-fghjk')
     await waitFor(() => expect(described().text).toContain('That code has been used.'))
     expect(described().field).toHaveProperty('ariaInvalid', 'true')
@@ -72,7 +79,7 @@ describe('enrolling', () => {
     await send(user, '')
     expect(described().text).toContain('Type the code')
     await send(user, 'abc')
-    expect(described().text).toContain('at least eight')
+    expect(described().text).toContain('has ten letters and digits')
     expect(enrol).not.toHaveBeenCalled()
   })
 

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { looksLikeVoter } from '../../../app/parts/voterGuard.ts'
 import { nextUp } from '../../../app/precinct/nextUp.ts'
 import { pageStateOf } from '../../../app/precinct/pageState.ts'
+import { stepTitle } from '../../../app/precinct/planSteps.ts'
 import { stepList } from '../../../app/precinct/steps.ts'
 import { wordsOf } from '../../../app/precinct/words/wordsOf.ts'
 import { sealPrint } from '../../../server/domain/plan/sealPrint.ts'
@@ -10,6 +11,17 @@ import { aDevicePlan, CLOSES, OPENS, said } from './given.ts'
 const PLAN_AT = 1_000
 const state = (plan = aDevicePlan(), reports: Parameters<typeof pageStateOf>[2] = []) =>
   pageStateOf(plan, PLAN_AT, reports)
+
+describe('a step’s title', () => {
+  it('in Spanish is the plan’s, else what the step of its guide is usually called', () => {
+    const [step] = aDevicePlan().steps
+    const es = wordsOf('es')
+    expect(stepTitle({ ...step!, guide: 'tape', titleEs: 'Cinta lista' }, es)).toBe('Cinta lista')
+    expect(stepTitle({ ...step!, guide: 'tape' }, es)).toBe('Cinta de apertura impresa y verificada')
+    expect(stepTitle({ ...step!, guide: 'tape' }, wordsOf('en'))).toBe(step!.title)
+    expect(stepTitle(step!, es)).toBe(step!.title)
+  })
+})
 
 describe('what the page knows', () => {
   it('is what the office has while this device said nothing', () => {
@@ -69,6 +81,17 @@ describe('what the page knows', () => {
     expect([...state(aDevicePlan(), reports).stepsDone].sort()).toEqual(['seals', 'tape', 'team'])
     const rejected = said('OpeningTapeRejected', { tabulator: 'T2', problems: ['not-zero'] })
     expect(state(aDevicePlan(), [...reports, rejected]).stepsDone.has('tape')).toBe(false)
+  })
+
+  it('holds the step of the seals open while one of them is wrong, until the polls open', () => {
+    const wrong = {
+      steps: ['seals'],
+      seals: ['ballot-box', 'tabulator-door'],
+      sealsWrong: ['ballot-box'],
+    }
+    expect(state(aDevicePlan(wrong), []).stepsDone.has('seals')).toBe(false)
+    expect(state(aDevicePlan({ ...wrong, polls: 'open' }), []).stepsDone.has('seals')).toBe(true)
+    expect(state(aDevicePlan({ ...wrong, sealsWrong: [] }), []).stepsDone.has('seals')).toBe(true)
   })
 
   it('says ready when every opening step is done, closing and closed as the board does', () => {
@@ -173,6 +196,20 @@ describe('opening steps', () => {
     ])
   })
 
+  it('a wrong seal and a rejected tape keep nothing else waiting: the office decides about them', () => {
+    const plan = aDevicePlan({
+      steps: ['team'],
+      seals: ['ballot-box', 'tabulator-door'],
+      sealsWrong: ['tabulator-door'],
+    })
+    const { done, doable, later } = stepList(plan, state(plan), 'opening')
+    expect(done.map(s => s.code)).toEqual(['team'])
+    expect(doable.map(s => s.code)).toEqual(['seals', 'box'])
+    expect(later.map(l => l.step.code)).toEqual(['tape'])
+    const half = aDevicePlan({ steps: ['team'], seals: ['tabulator-door'], sealsWrong: ['tabulator-door'] })
+    expect(stepList(half, state(half), 'opening').doable.map(s => s.code)).toEqual(['seals'])
+  })
+
   it('leaves out a step about seals where the precinct has none', () => {
     const plan = { ...aDevicePlan(), containers: [] }
     expect(stepList(plan, state(plan), 'opening').doable.map(s => s.code)).toEqual(['team', 'box'])
@@ -222,6 +259,15 @@ describe('words that look like a voter', () => {
     ['Mrs. Miller was upset', 'name'],
     ['a voter named Ann', 'name'],
     ['Ann Miller left without voting', 'name'],
+    ['La señora Peña se fue', 'name'],
+    ['El Sr. Ortega no está en la lista', 'name'],
+    ['Voter Miller came back', 'name'],
+    ['una votante García', 'name'],
+    ['the voter ann miller left', 'name'],
+    ['mrs miller was upset', 'name'],
+    ['María de la Cruz se fue', 'name'],
+    ['said by ANN MILLER', 'name'],
+    ['MR. MILLER WAS UPSET', 'name'],
   ])('%s', (text, looks) => {
     expect(looksLikeVoter(text)).toBe(looks)
   })
@@ -239,6 +285,12 @@ describe('words that look like a voter', () => {
     'Harbor Hall has no power since 9:12',
     'Seal 0048213 is whole',
     'A voter left without casting a ballot',
+    'We miss two workers',
+    'The Ballot Box is full, the Emergency Slot is open',
+    'La Ranura de Emergencia está abierta',
+    'PAPER JAM on the screen',
+    'La señora de la entrada se fue',
+    'Voter waited, then voted',
   ])('not: %s', text => {
     expect(looksLikeVoter(text, ['Harbor Hall'])).toBeNull()
   })

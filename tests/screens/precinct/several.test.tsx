@@ -175,10 +175,11 @@ describe('a tablet that serves several precincts', () => {
     expect(title()).toBe('Harbor Hall')
   })
 
-  it('says in the office’s words that it serves the precinct of a code already', async () => {
+  it('says that it serves the precinct of a code already', async () => {
     const harbor = await aLine('harbor-hall', 'Harbor Hall')
-    const message = 'This tablet already serves the precinct of that code. The code is not used up.'
-    const { tap, user, onEnrolled } = await theTablet([harbor.line], { ok: false, why: 'code', message })
+    const message = 'This tablet serves the precinct of this code already. It is not used up.'
+    const refused = { ok: false, why: 'code', reason: 'served-already', message: '' } as const
+    const { tap, user, onEnrolled } = await theTablet([harbor.line], refused)
     await tap(/^Everything you can report/)
     await tap('This tablet serves another precinct too')
     await user.type(screen.getByLabelText('Code'), 'abcde-fghjk')

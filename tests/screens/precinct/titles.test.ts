@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import type { Answers } from '../../../app/precinct/asking/question.ts'
 import { allCards } from '../../../app/precinct/cards/allCards.ts'
 import { flowOf } from '../../../app/precinct/flows/flows.ts'
-import { roleWords } from '../../../app/precinct/names.ts'
+import { labelledIn, labelOf, roleWords } from '../../../app/precinct/names.ts'
 import { nextUp } from '../../../app/precinct/nextUp.ts'
 import { wordsOf } from '../../../app/precinct/words/wordsOf.ts'
 import { placesOf } from './catalogueTexts.ts'
@@ -66,5 +66,19 @@ describe('the county’s titles', () => {
     expect(words.team.present).toBe('How many judges are here now?')
     expect(words.roles['other worker']).toBe('other judge')
     expect(words.categories.workers).toBe('judges')
+  })
+})
+
+describe('labels of machines', () => {
+  it('that are the usual English words are read in the page’s language; a county’s own stay', () => {
+    const plan = {
+      ...aDevicePlan(),
+      equipment: [...aDevicePlan().equipment, { tag: 'P9', kind: 'pollbook', label: 'Blue case' }],
+    }
+    const es = labelledIn(plan, wordsOf('es'))
+    expect(labelOf(es, 'T2')).toBe('Tabulador 2')
+    expect(labelOf(es, 'A1')).toBe('Estación accesible')
+    expect(labelOf(es, 'P9')).toBe('Blue case')
+    expect(labelledIn(plan, wordsOf('en'))).toBe(plan)
   })
 })

@@ -55,6 +55,8 @@ export const problems = {
   tooLong: 'Too long. Shorten it.',
   choose: 'Choose one of the answers offered.',
   wholeNumber: 'Type a whole number.',
+  dayClosed: 'This day is closed. The office takes no more reports for it.',
+  dayStopped: 'This day does not run now in the office.',
   noFit: 'This does not fit here.',
   atLeast: (n: number) => `At least ${n.toLocaleString('en-US')}.`,
   atMost: (n: number) => `At most ${n.toLocaleString('en-US')}.`,
@@ -71,6 +73,7 @@ export const asking = {
   textNeeded: 'Type something here.',
   textLong: 'Too long. Shorten it.',
   textForm: 'This does not look right: letters, digits, dot, dash only.',
+  lineForm: (line: string) => `This line is not one seal number: ${line}. Type one number a line.`,
   tickNeeded: 'Tick at least one.',
   erase: 'Erase the last digit',
   clear: 'Clear',
@@ -82,6 +85,7 @@ export const asking = {
   twoNeeded: 'Both must confirm. If only one person is here, say so.',
   done: 'Done',
   savedHere: 'Saved here. The office gets it as soon as it can be reached.',
+  savedAside: 'Kept aside. The office may not see it. Call them.',
   savedThere: 'The office has it.',
   failed: {
     full: (limit: number) =>

@@ -28,6 +28,7 @@ export const custody = {
     received: (number: string) => `received: ${number}`,
   },
   noNumber: 'no number',
+  onRecord: 'its number is on record',
   gaps: {
     different: 'another number was expected',
     broken: 'the seal was broken',

@@ -56,6 +56,24 @@ export const drawings = {
 }
 
 /** By guide. Common practice of opening and closing a polling place. */
+/** What the step of each guide is called where the plan has no title in the page's language. */
+export const stepTitles = {
+  team: 'Team complete and oath taken',
+  ballots: 'Ballots and packs counted',
+  seals: 'Seals compared with the record',
+  box: 'Ballot box seen empty and locked',
+  tabulator: 'Tabulator seated, intake flap open, powered',
+  tape: 'Opening tape printed and verified',
+  door: 'Memory-device door sealed',
+  'check-in': 'Check-in ready',
+  room: 'Booths, signs and accessible station ready',
+  'last-voter': 'Last voter served',
+  'closing-tape': 'Tabulator closed, closing tape signed',
+  reconcile: 'Counts reconciled',
+  memory: 'Memory device taken and sealed',
+  pack: 'Materials packed for the return',
+}
+
 export const guides = {
   team: {
     how: 'Count who is here. Take the oath together. Give each person a role.',
@@ -126,7 +144,7 @@ export const troubleNames = {
   'seal-broken': 'a seal is broken or missing',
   'box-not-empty': 'the ballot box is not empty',
   'box-not-locking': 'the ballot box does not lock',
-  'flap-closed': 'the first ballot does not go in',
+  'flap-closed': 'the flap of the box is closed or stuck',
   'not-seated': 'the tabulator does not lie flat on the box',
   'no-power': 'it has no power',
   'no-sound': 'the box makes no sound',

@@ -32,8 +32,18 @@ export const actions = {
   team: { title: 'Team here', note: 'How many, and who is missing' },
   steps: { title: 'Opening steps', note: (done: number, of: number) => `${done} of ${of} done` },
   seals: { title: 'Seals', note: (done: number, of: number) => `${done} of ${of} recorded` },
-  tapes: { title: 'Opening tape', note: (done: number, of: number) => `${done} of ${of} verified` },
-  open: { title: 'Open the polls', note: (at: string) => `At ${at}, not before` },
+  tapes: {
+    title: 'Opening tape',
+    note: (done: number, of: number) => `${done} of ${of} verified`,
+    rejected: (names: string) => `Rejected, out of use: ${names}`,
+  },
+  open: {
+    title: 'Open the polls',
+    note: (at: string) => `At ${at}, not before`,
+    now: 'It is time: open the polls',
+    withSlot: 'It is time: open with the emergency slot',
+    asCounty: 'It is time: open as your county’s procedure says',
+  },
   counts: {
     title: 'Counts',
     last: (at: string) => `Last said ${at}`,
@@ -58,7 +68,8 @@ export const actions = {
   slotFed: {
     title: 'Slot ballots fed',
     note: (n: number | null) => (n === null ? 'Two people together' : `${n} should be in the slot`),
-    wait: (n: number) => `${n} ballots wait in the emergency slot`,
+    wait: (n: number) =>
+      n === 1 ? '1 ballot waits in the emergency slot' : `${n} ballots wait in the emergency slot`,
   },
   incident: { title: 'Incident', note: 'Something worth writing down' },
   supplies: { title: 'Ask for supplies', note: 'Ballots, pens, forms, power, {workers}' },
@@ -78,6 +89,11 @@ export const actions = {
   },
   reconcile: { title: 'Compare the counts', note: 'Ballots and voters' },
   depart: { title: 'Return on its way', note: 'Materials have left for the county' },
+}
+
+export const reminders = {
+  slot: 'Look at the emergency slot. Ballots may lie in it.',
+  counts: (at: string) => `Counts are due since ${at}`,
 }
 
 export const lists = {

@@ -18,9 +18,15 @@ export const office = {
     `The office asks for report ${wanted}, and this device holds only from ${holds} on. Nothing is sent over the gap. Call the office (${phone}) for a new code: what waits here is kept.`,
   storage: 'This device cannot save. What you report now may be lost: free space on it, or call the office.',
   unsafe:
-    'This browser keeps nothing. Reports wait only while this page is open: do not close it while any is waiting.',
+    'This browser keeps nothing. If you close or reload this page, you need a new code. What still waits is then lost.',
   turnedAway: (message: string) =>
     `The office’s computer does not take reports from here now: ${message || 'no reason given'}. They are kept; call the office.`,
+  aside: (phone: string) =>
+    `Kept aside. The office may not see it. ${phone === '' ? 'Call them.' : `Call them: ${phone}`}`,
+  dayClosed: (n: number) =>
+    n === 0
+      ? 'This day is closed. The office takes no more reports for it.'
+      : `This day is closed. The office takes no more reports for it. ${reports(n)} ${n === 1 ? 'stays' : 'stay'} on this tablet: call the office.`,
   tooOld: 'This page is older than the office’s computer. What waits is kept. Load the page again.',
   reload: 'Load the page again',
 }
@@ -36,7 +42,14 @@ export const enrol = {
   go: 'Enrol',
   going: 'Asking the office…',
   empty: 'Type the code that the office gave you.',
-  short: 'A code has at least eight letters and digits. Look again.',
+  short: 'A code has ten letters and digits. Look again.',
+  refused: {
+    'wrong-code': 'This is not one of our codes. A code never has I, L, O, U, 0 or 1. Look again.',
+    'used-code': 'This code was used before. Ask the {office} for a new one.',
+    'day-closed': 'The day of this code is closed. Ask the {office} for a new one.',
+    'other-day': 'This code is for another day than this tablet’s. It is not used up.',
+    'served-already': 'This tablet serves the precinct of this code already. It is not used up.',
+  },
   noNetwork:
     'No connection to the office. Check the network of this device and try again. The code is not used up.',
   office: 'The office’s computer did not answer as it should. Try again, or call the office.',

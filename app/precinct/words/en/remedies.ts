@@ -33,7 +33,7 @@ export const remedies = {
     second: 'Try the other keys that came with the box.',
   },
   'flap-closed': {
-    first: 'Open the flap of the box all the way. Then feed the ballot again.',
+    first: 'Look at the flap of the box. Open it all the way. Feed no ballot before the polls open.',
     second: 'Lift the tabulator. Look for anything that lies in the way.',
   },
   'not-seated': {

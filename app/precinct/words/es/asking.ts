@@ -57,6 +57,8 @@ export const problems: Words['problems'] = {
   tooLong: 'Demasiado largo. Acórtelo.',
   choose: 'Escoja una de las respuestas que se ofrecen.',
   wholeNumber: 'Escriba un número entero.',
+  dayClosed: 'Este día está cerrado. La oficina ya no acepta reportes de hoy.',
+  dayStopped: 'Ahora este día no está en marcha en la oficina.',
   noFit: 'Esto no va aquí.',
   atLeast: n => `Al menos ${number(n)}.`,
   atMost: n => `No más de ${number(n)}.`,
@@ -73,6 +75,7 @@ export const asking: Words['asking'] = {
   textNeeded: 'Escriba algo aquí.',
   textLong: 'Demasiado largo. Acórtelo.',
   textForm: 'Esto no parece correcto. Use solo letras, números, punto y guion.',
+  lineForm: line => `Esta línea no es un solo número de sello: ${line}. Escriba un número por línea.`,
   tickNeeded: 'Marque al menos uno.',
   erase: 'Borrar el último número',
   clear: 'Borrar',
@@ -84,6 +87,7 @@ export const asking: Words['asking'] = {
   twoNeeded: 'Las dos personas deben confirmar. Si aquí hay una sola, dígalo.',
   done: 'Listo',
   savedHere: 'Guardado aquí. La oficina lo recibe en cuanto haya conexión.',
+  savedAside: 'Guardado aparte. Puede que la oficina no lo vea. Llámeles.',
   savedThere: 'La oficina lo tiene.',
   failed: {
     full: limit =>

@@ -30,6 +30,7 @@ export const custody: Words['custody'] = {
     received: number => `recibido: ${number}`,
   },
   noNumber: 'sin número',
+  onRecord: 'su número está anotado',
   gaps: {
     different: 'se esperaba otro número',
     broken: 'el sello estaba roto',

@@ -57,6 +57,23 @@ export const drawings: Words['drawings'] = {
 }
 
 /** By guide. Common practice of opening and closing a polling place. */
+export const stepTitles: Words['stepTitles'] = {
+  team: 'Equipo completo y juramento hecho',
+  ballots: 'Boletas y paquetes contados',
+  seals: 'Sellos comparados con el registro',
+  box: 'Urna vista vacía y cerrada con llave',
+  tabulator: 'Tabulador en su lugar, abierto y encendido',
+  tape: 'Cinta de apertura impresa y verificada',
+  door: 'Puerta de la memoria sellada',
+  'check-in': 'Mesa de registro lista',
+  room: 'Casillas, letreros y estación accesible listos',
+  'last-voter': 'Votó la última persona',
+  'closing-tape': 'Tabulador cerrado, cinta de cierre firmada',
+  reconcile: 'Cuentas comparadas',
+  memory: 'Memoria sacada y sellada',
+  pack: 'Materiales empacados para la entrega',
+}
+
 export const guides: Words['guides'] = {
   team: {
     how: 'Cuente quién está aquí. Tomen el juramento juntos. Dé un puesto a cada persona.',
@@ -127,7 +144,7 @@ export const troubleNames: Words['troubleNames'] = {
   'seal-broken': 'un sello está roto o falta',
   'box-not-empty': 'la urna no está vacía',
   'box-not-locking': 'la urna no cierra con llave',
-  'flap-closed': 'la primera boleta no entra',
+  'flap-closed': 'la compuerta de la urna está cerrada o atorada',
   'not-seated': 'el tabulador no queda plano sobre la urna',
   'no-power': 'no hay corriente',
   'no-sound': 'la urna no suena',

@@ -34,8 +34,18 @@ export const actions: Words['actions'] = {
   team: { title: 'Equipo de trabajo', note: 'Cuántos están y quién falta' },
   steps: { title: 'Pasos de apertura', note: (done, of) => `${done} de ${of} hechos` },
   seals: { title: 'Sellos', note: (done, of) => `${done} de ${of} anotados` },
-  tapes: { title: 'Cinta de apertura', note: (done, of) => `${done} de ${of} verificadas` },
-  open: { title: 'Abrir la votación', note: at => `A las ${at}, no antes` },
+  tapes: {
+    title: 'Cinta de apertura',
+    note: (done, of) => `${done} de ${of} verificadas`,
+    rejected: names => `Rechazada, no usar: ${names}`,
+  },
+  open: {
+    title: 'Abrir la votación',
+    note: at => `A las ${at}, no antes`,
+    now: 'Es la hora: abra la votación',
+    withSlot: 'Es la hora: abra con la ranura de emergencia',
+    asCounty: 'Es la hora: abra según el procedimiento de su condado',
+  },
   counts: {
     title: 'Conteos',
     last: at => `Último a las ${at}`,
@@ -63,7 +73,10 @@ export const actions: Words['actions'] = {
   slotFed: {
     title: 'Boletas de la ranura tabuladas',
     note: n => (n === null ? 'Dos personas juntas' : `Debe haber ${n} en la ranura`),
-    wait: n => `${n} boletas esperan en la ranura de emergencia`,
+    wait: n =>
+      n === 1
+        ? '1 boleta espera en la ranura de emergencia'
+        : `${n} boletas esperan en la ranura de emergencia`,
   },
   incident: { title: 'Incidente', note: 'Algo que vale la pena anotar' },
   supplies: { title: 'Pedir materiales', note: 'Boletas, plumas, formularios, electricidad, {workers}' },
@@ -83,6 +96,11 @@ export const actions: Words['actions'] = {
   },
   reconcile: { title: 'Comparar las cuentas', note: 'Boletas y votantes' },
   depart: { title: 'La entrega va en camino', note: 'Los materiales salieron hacia el condado' },
+}
+
+export const reminders: Words['reminders'] = {
+  slot: 'Mire la ranura de emergencia. Puede haber boletas en ella.',
+  counts: at => `Los conteos hacen falta desde las ${at}`,
 }
 
 export const lists: Words['lists'] = {

@@ -25,9 +25,15 @@ export const office: Words['office'] = {
   storage:
     'Este dispositivo no puede guardar. Lo que reporte ahora se puede perder. Libere espacio o llame a la oficina.',
   unsafe:
-    'Este navegador no guarda nada. Los reportes esperan solo mientras esta página está abierta. No la cierre si hay alguno en espera.',
+    'Este navegador no guarda nada. Si cierra o recarga esta página, necesita un código nuevo. Lo que espera se pierde.',
   turnedAway: message =>
     `La computadora de la oficina no acepta reportes de aquí ahora: ${message || 'no dio razón'}. Se conservan. Llame a la oficina.`,
+  aside: phone =>
+    `Guardado aparte. Puede que la oficina no lo vea. ${phone === '' ? 'Llámeles.' : `Llámeles: ${phone}`}`,
+  dayClosed: n =>
+    n === 0
+      ? 'Este día está cerrado. La oficina ya no acepta reportes de hoy.'
+      : `Este día está cerrado. La oficina ya no acepta reportes de hoy. ${n === 1 ? 'Queda' : 'Quedan'} ${reports(n)} en esta tableta: llame a la oficina.`,
   tooOld:
     'Esta página es más vieja que la computadora de la oficina. Lo que espera se conserva. Cargue la página otra vez.',
   reload: 'Cargar la página otra vez',
@@ -44,7 +50,14 @@ export const enrol: Words['enrol'] = {
   go: 'Activar',
   going: 'Preguntando a la oficina…',
   empty: 'Escriba el código que le dio la oficina.',
-  short: 'El código tiene al menos ocho letras y números. Revíselo.',
+  short: 'El código tiene diez letras y números. Revíselo.',
+  refused: {
+    'wrong-code': 'Este no es uno de nuestros códigos. Un código nunca tiene I, L, O, U, 0 ni 1. Revíselo.',
+    'used-code': 'Este código ya se usó. Pida otro a su {office}.',
+    'day-closed': 'El día de este código está cerrado. Pida otro a su {office}.',
+    'other-day': 'Este código es de otro día, no del día de esta tableta. El código todavía sirve.',
+    'served-already': 'Esta tableta ya atiende el precinto de este código. El código todavía sirve.',
+  },
   noNetwork:
     'No hay conexión con la oficina. Revise la red de este dispositivo y pruebe otra vez. El código todavía sirve.',
   office: 'La computadora de la oficina no respondió como debe. Pruebe otra vez o llame a la oficina.',

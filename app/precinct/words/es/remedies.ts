@@ -35,7 +35,7 @@ export const remedies: Words['remedies'] = {
     second: 'Pruebe las otras llaves que vinieron con la urna.',
   },
   'flap-closed': {
-    first: 'Abra del todo la compuerta de la urna. Meta la boleta otra vez.',
+    first: 'Mire la compuerta de la urna. Ábrala del todo. No meta boletas antes de abrir la votación.',
     second: 'Levante el tabulador. Mire si algo estorba.',
   },
   'not-seated': {

@@ -36,15 +36,36 @@ function howUnlikely({ rhythm, heardAt }: PrecinctState, at: Instant): Record<st
   return { usualGapSeconds: Math.round(rhythm.mean / SECOND), oneIn: Math.min(MOST_UNLIKELY, oneIn) }
 }
 
-/** The precinct asked for help and no logged call has answered. It is never too old, and closing doesn't end it. */
+/**
+ * The precinct asked for help and no logged call has answered. It is never too old, and closing doesn't end it. What was
+ * asked for first gives the figures; `also` has the others, each as JSON text of the same figures.
+ */
 export const helpAsked: Rule = {
   rule: 'help-asked',
   test(p, ctx) {
-    if (!p.help) return null
+    const [first, ...others] = p.help.map(({ is, asOf }) => ({ ...is, askedAt: asOf }))
+    if (!first) return null
     return {
-      since: p.help.asOf,
+      since: first.askedAt,
       risk: comingSoon(ctx, ASSUMED.unseenMinutes),
-      evidence: { ...p.help.is, askedAt: p.help.asOf },
+      evidence: { ...first, also: others.map(other => JSON.stringify(other)) },
+    }
+  },
+}
+
+/**
+ * The precinct said that it must leave its building. It stands until a call that was logged after it in the log's order
+ * is solved (being watched moves nobody); closing doesn't end it, since the return comes from there. Where it goes may
+ * be erased, so it is no evidence: the precinct's entries tell it.
+ */
+export const placeMoved: Rule = {
+  rule: 'place-moved',
+  test(p, ctx) {
+    if (!p.moved || p.solvedAt > p.moved.is.position) return null
+    return {
+      since: p.moved.asOf,
+      risk: comingSoon(ctx, ASSUMED.unseenMinutes),
+      evidence: { cause: p.moved.is.cause, movedAt: p.moved.asOf },
     }
   },
 }

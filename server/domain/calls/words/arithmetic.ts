@@ -9,6 +9,7 @@ const ASSUMED_EACH: ReadonlySet<RuleName> = new Set([
   'slot-in-use',
   'silent',
   'help-asked',
+  'place-moved',
   'silent-together',
   'own-link',
 ])

@@ -45,29 +45,54 @@ const ITEM: Record<string, string> = {
   other: 'supplies',
 }
 
+/** A request as the evidence has it: of the first its own fields, of the others JSON text (calls/rules/hearing.ts). */
+type Asked = Readonly<Record<string, unknown>>
+
 /** The trouble at its step where the page's guide led to it, what is to be brought, or what it is about. */
-function wanted(say: Say): string {
-  const item = say.text('item')
-  const howMany = say.number('howMany')
+function wanted(asked: Asked, say: Say): string {
+  const text = (name: string) => (typeof asked[name] === 'string' ? asked[name] : '')
+  const item = text('item')
+  const howMany = typeof asked.howMany === 'number' ? asked.howMany : null
   if (item === 'workers') {
     const workers = howMany === null ? 'standby workers' : plural(howMany, 'standby worker')
     return `it asks for ${workers}`
   }
   if (item !== '') return `${howMany === null ? '' : `${grouped(howMany)} `}${ITEM[item] ?? item}`
-  const code = say.text('trouble')
+  const code = text('trouble')
   const trouble =
     code !== 'other' && Object.hasOwn(TROUBLES, code) ? TROUBLES[code as keyof typeof TROUBLES] : ''
-  const about = trouble || (ABOUT[say.text('about')] ?? say.text('about'))
-  const step = say.text('step')
+  const about = trouble || (ABOUT[text('about')] ?? text('about'))
+  const step = text('step')
   return step === '' ? about : `${about}, at “${say.step(step)}”`
+}
+
+/** Every other request that stands, in the order in which they were asked. */
+function alsoWanted(say: Say): string {
+  const others = say.list('also').map(each => JSON.parse(each) as Asked)
+  return others
+    .map(
+      asked =>
+        ` At ${say.ago(typeof asked.askedAt === 'number' ? asked.askedAt : say.reason.since)}: ${wanted(asked, say)}.`,
+    )
+    .join('')
 }
 
 export const helpAsked: WordsOf = say => ({
   headline: 'Help asked for',
-  fact: `The precinct asked for help at ${say.ago(say.number('askedAt') ?? say.reason.since)}: ${wanted(say)}.`,
+  fact: `The precinct asked for help at ${say.ago(say.number('askedAt') ?? say.reason.since)}: ${wanted(say.reason.evidence, say)}.${alsoWanted(say)}`,
   ask: 'What has happened, is anybody in danger, can voters vote, and what do you need?',
   ends: 'It ends when a call about it is logged as solved or being watched.',
 })
+
+export const placeMoved: WordsOf = say => {
+  const cause = say.text('cause')
+  return {
+    headline: 'Place moved',
+    fact: `The precinct said at ${say.ago(say.number('movedAt') ?? say.reason.since)} that it must leave its building: ${ABOUT[cause] ?? cause}. Where it goes stands among its entries.`,
+    ask: 'Is everybody safe? Who is with the ballots and the machines? Where do you vote now, and does a sign at the old door say so?',
+    ends: 'It ends when a call about it is logged as solved.',
+  }
+}
 
 export const ownLink: WordsOf = say => ({
   headline: 'Our own link',
