@@ -45,7 +45,8 @@ export function openDayLog(sql: Sql, options: DayLogOptions): ClosableLog {
   })
 
   return {
-    report: (day, source, offered) => writer.ask(day, settle => ({ is: 'report', source, offered, settle })),
+    report: (day, source, offered, keptAside) =>
+      writer.ask(day, settle => ({ is: 'report', source, offered, keptAside, settle })),
     append: (day, make) => writer.ask(day, settle => ({ is: 'append', make, settle })),
     decide: <R>(day: string, decide: (now: Instant) => Decision<R>) =>
       writer.ask<{ result: R; head: Head }>(day, settle => ({

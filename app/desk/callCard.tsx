@@ -111,6 +111,11 @@ export function CallCard({ line }: { line: CallLine }) {
                 >
                   Give back
                 </button>
+                {only && line.reasons.some(r => r.rule === 'kept-aside') && (
+                  <button type="button" className="button quiet" onClick={() => open(only)}>
+                    Look at what is kept aside
+                  </button>
+                )}
                 {only && (
                   <button type="button" className="button quiet" onClick={() => open(only, 'caller')}>
                     Write in

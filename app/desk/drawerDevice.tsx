@@ -37,7 +37,7 @@ export function DeviceBox({ code, row, now }: { code: string; row: BoardRow; now
           {row.heardAt !== null && <span className={css.soft}> · heard {ageWords(now - row.heardAt)}</span>}
         </p>
       )}
-      {mayAct && device !== null && <RevokeDevice key={`revoke ${code}`} code={code} heardLast={device.id} />}
+      {mayAct && <RevokeDevice key={`revoke ${code}`} code={code} row={row} />}
       {mayAct && <IssueCode key={code} code={code} row={row} now={now} />}
     </section>
   )

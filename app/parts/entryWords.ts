@@ -147,6 +147,8 @@ const WORDS: Record<string, (body: Body, names: Names) => string> = {
   NoteAdded: () => 'Note',
   ReportCorrected: b => `Correction of entry ${n(b.position)}`,
   DayOpened: b => `Day opened (${t(b.kind)})`,
+  ReportsKeptAside: b =>
+    `${n(b.howMany)} ${b.howMany === 1 ? 'report' : 'reports'} of a tablet kept aside for the desk`,
   DeviceEnrolled: b => `Device enrolled${b.replaces === undefined ? '' : ', in place of another'}`,
   DeviceRevoked: () => 'Device revoked',
   DevicesHeard: () => 'Devices heard',

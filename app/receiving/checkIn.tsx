@@ -142,9 +142,7 @@ export function CheckIn({ one, replaces, draft, kept, onDraft, onAnew, onClose, 
 
       {looking ? (
         <ReviewCheckIn
-          one={one}
           draft={draft}
-          offered={offered}
           busy={busy}
           stopped={overtaken !== null}
           onChange={() => setLooking(false)}
@@ -195,7 +193,6 @@ export function CheckIn({ one, replaces, draft, kept, onDraft, onAnew, onClose, 
             onProblems={more => setProblems(without({ ...problems, ...more }))}
           />
           <SealsField
-            sent={one.sent}
             draft={draft}
             problem={problems.seals}
             onDraft={onDraft}

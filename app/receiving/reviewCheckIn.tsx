@@ -1,14 +1,11 @@
 'use client'
 import { useEffect, useRef } from 'react'
-import type { ReturnOnWire } from '../../server/protocol/returns.ts'
 import { type CheckInDraft, itemsOf } from './checkInDraft.ts'
 import css from './receiving.module.css'
-import { counted, itemName, people } from './returnWords.ts'
+import { itemName, people } from './returnWords.ts'
 
 type Props = {
-  one: ReturnOnWire
   draft: CheckInDraft
-  offered: readonly string[]
   busy: boolean
   /** It was received meanwhile: first that is answered. */
   stopped: boolean
@@ -16,13 +13,11 @@ type Props = {
   onCheckIn(): void
 }
 
-/** One look over it before it is written down for good. */
-export function ReviewCheckIn({ one, draft, busy, stopped, onChange, onCheckIn }: Props) {
+/** One look over what was typed before it is written down for good. What was expected is told after, never before. */
+export function ReviewCheckIn({ draft, busy, stopped, onChange, onCheckIn }: Props) {
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus(), [])
   const items = itemsOf(draft)
-  const notTicked = (one.sent.items ?? []).filter(item => !items.includes(item))
-  const known = one.sent.said || one.sent.seals > 0
   return (
     <div className={css.review}>
       <h3 ref={heading} tabIndex={-1}>
@@ -35,23 +30,11 @@ export function ReviewCheckIn({ one, draft, busy, stopped, onChange, onCheckIn }
         </div>
         <div>
           <dt>Items</dt>
-          <dd>
-            {items.length === 0 ? 'none' : items.map(itemName).join(', ')}
-            {notTicked.length > 0 && (
-              <strong className={css.block}>Not ticked: {notTicked.map(itemName).join(', ')}</strong>
-            )}
-          </dd>
+          <dd>{items.length === 0 ? 'none' : items.map(itemName).join(', ')}</dd>
         </div>
         <div>
           <dt>Seals</dt>
-          <dd>
-            {draft.seals.length === 0 ? 'none' : draft.seals.join(', ')}
-            {known && draft.seals.length !== one.sent.seals && (
-              <strong className={css.block}>
-                {counted(draft.seals.length, 'seal')} typed, {one.sent.seals} expected
-              </strong>
-            )}
-          </dd>
+          <dd>{draft.seals.length === 0 ? 'none' : draft.seals.join(', ')}</dd>
         </div>
         {draft.deliveredBy.trim() !== '' && (
           <div>

@@ -1,21 +1,19 @@
 'use client'
 import { useId, useRef } from 'react'
-import type { ReturnOnWire } from '../../server/protocol/returns.ts'
 import { addSeal, type CheckInDraft } from './checkInDraft.ts'
 import { Field } from './field.tsx'
 import css from './receiving.module.css'
 import { counted } from './returnWords.ts'
 
 type Props = {
-  sent: ReturnOnWire['sent']
   draft: CheckInDraft
   problem: string | undefined
   onDraft(draft: CheckInDraft): void
   onProblem(words: string | undefined): void
 }
 
-/** Seals one after another, by keyboard or scanner: Enter adds. Which numbers are expected is not told. */
-export function SealsField({ sent, draft, problem, onDraft, onProblem }: Props) {
+/** Seals one after another, by keyboard or scanner: Enter adds. Neither which numbers are expected is told, nor how many. */
+export function SealsField({ draft, problem, onDraft, onProblem }: Props) {
   const id = useId()
   const field = useRef<HTMLInputElement>(null)
   function add(typed = draft.seal) {
@@ -24,18 +22,13 @@ export function SealsField({ sent, draft, problem, onDraft, onProblem }: Props) 
     if (added.ok) onDraft(added.draft)
     field.current?.focus()
   }
-  const expected = sent.said
-    ? `The precinct sent ${counted(sent.seals, 'seal')}.`
-    : sent.seals > 0
-      ? `The plan has ${counted(sent.seals, 'seal')} for the evening.`
-      : 'How many are expected is not known.'
   return (
     <fieldset className={css.group}>
       <legend>Seals</legend>
       <Field
         id={id}
         label="Number as it stands on the seal"
-        help={`${expected} Read each from the seal itself; Enter or the scanner adds it.`}
+        help="Read each from the seal itself; Enter or the scanner adds it."
         problem={problem}
       >
         {props => (

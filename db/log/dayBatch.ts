@@ -82,6 +82,11 @@ export class DayBatch {
     this.refused.push(row)
   }
 
+  /** Whether just this was refused in this batch already: a copied device may say it twice at once. */
+  hasRefused({ source, number, content }: Pick<RefusedRow, 'source' | 'number' | 'content'>): boolean {
+    return this.refused.some(r => r.number === number && r.content === content && r.source === source)
+  }
+
   private keep(position: number, detail: Detail): string {
     const salt = randomBytes(16).toString('hex')
     const words = JSON.stringify(detail)

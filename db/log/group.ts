@@ -214,6 +214,7 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
   const takenBefore = state.taken.length
   const outcome: ReportOutcome = { upTo: 0, gap: false, refused: [] }
   const refuse = (number: number, problems: Problems) => outcome.refused.push({ number, problems })
+  let keptAside = 0
   try {
     for (const offered of work.offered) {
       const { number, content } = offered
@@ -238,6 +239,7 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
             aside: offered.aside !== undefined,
             dated: offered.aside?.(batch.now) ?? null,
           })
+          if (offered.aside) keptAside += 1
           refuse(number, offered.problems)
         }
         state.taken.push(offered)
@@ -254,10 +256,14 @@ function takeReport(item: Waiting, work: Report, batch: DayBatch, lookups: Looku
         const problems = numberReused(number)
         const dated =
           'make' in offered ? datedOf(offered.make(batch.now)) : (offered.aside?.(batch.now) ?? null)
-        batch.refuse({ source, number, content, sent: offered.sent, problems, aside: true, dated })
+        if (!batch.hasRefused({ source, number, content })) {
+          batch.refuse({ source, number, content, sent: offered.sent, problems, aside: true, dated })
+          keptAside += 1
+        }
         refuse(number, problems)
       }
     }
+    if (keptAside > 0 && work.keptAside) batch.add(work.keptAside(keptAside, batch.now), null)
   } catch (error) {
     state.taken.length = takenBefore
     throw error

@@ -10,7 +10,13 @@ import type { Instant } from '../../server/domain/time.ts'
 
 /** What one caller asked for. `settle` and `reject` do nothing the second time. */
 export type Work =
-  | { is: 'report'; source: string; offered: Offered[]; settle(outcome: ReportOutcome): void }
+  | {
+      is: 'report'
+      source: string
+      offered: Offered[]
+      keptAside: ((howMany: number, recordedAt: Instant) => NewEntry) | undefined
+      settle(outcome: ReportOutcome): void
+    }
   | { is: 'append'; make: (recordedAt: Instant) => NewEntry; settle(head: Head): void }
   | {
       is: 'decide'

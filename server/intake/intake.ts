@@ -1,5 +1,5 @@
 import type { Device } from '../access/access.ts'
-import { deviceReplaced } from '../domain/log/aside.ts'
+import { deviceReplaced, keptAsideEntry } from '../domain/log/aside.ts'
 import { problemsOf, readAs } from '../domain/log/check.ts'
 import type { DayLogReader, DayLogWriter } from '../domain/log/dayLog.ts'
 import { kinds } from '../domain/log/kinds.ts'
@@ -88,6 +88,7 @@ export function createIntake(deps: IntakeDeps): Intake {
       device.day,
       sourceOf(device),
       ordered.map(r => offer(device, r, sending, skew)),
+      (howMany, at) => keptAsideEntry(device.precinct, device.id, howMany, at),
     )
     remember(lastUpTo, device.id, outcome.upTo)
     if (outcome.refused.length > 0) deps.onRefused?.(outcome.refused.length)

@@ -166,7 +166,11 @@ test.describe('the call list', () => {
     await list(page).focus()
     await page.keyboard.press('ArrowDown')
     await page.keyboard.press('t')
-    await expect(card(page, 'Reed Bank').getByRole('link', { name: /555-01/ }).first()).toBeVisible()
+    await expect(
+      card(page, 'Reed Bank')
+        .getByRole('link', { name: /555-01/ })
+        .first(),
+    ).toBeVisible()
     await page.keyboard.press('l')
     await expect(page.getByRole('radio', { name: 'solved, on their word' })).toBeFocused()
     await page.keyboard.press('Space')

@@ -91,7 +91,9 @@ test('P1 P2 P3 P5 P7 five hundred reports across twenty cuts, kills and reloads 
   expect(told.length - REPORTS).toBeLessThanOrEqual(2 * ROUNDS)
 
   const tappedAt = new Map(saved.map(s => [s.inLine, s.at]))
-  const ahead = told.map(e => Date.parse(e.occurredAt) - tappedAt.get(Number(e.body.inLine))!)
+  // Of one that was said again after a kill the later one is what the page said is saved.
+  const last = new Map(told.map(e => [Number(e.body.inLine), e]))
+  const ahead = [...last.values()].map(e => Date.parse(e.occurredAt) - tappedAt.get(Number(e.body.inLine))!)
   const middle = [...ahead].sort((a, b) => a - b)[Math.floor(ahead.length / 2)]!
   expect(ahead.filter(ms => Math.abs(ms - middle) > 2_000)).toEqual([])
   expect(await office.ask('verify', null)).toBe(true)

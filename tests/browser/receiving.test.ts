@@ -57,7 +57,7 @@ test('a return is checked in with the keyboard alone; one wrong seal is told at 
   await page.keyboard.type('seawall')
   await page.keyboard.press('Enter')
   await expect(page.getByRole('heading', { name: 'Check in Seawall' })).toBeFocused()
-  await expect(page.getByText('The precinct sent 2 seals.')).toBeVisible()
+  await expect(page.getByText('Read each from the seal itself')).toBeVisible()
   await expect(page.locator('body')).not.toContainText('R7001')
   await page.keyboard.press('Tab')
   await page.keyboard.press('Tab')

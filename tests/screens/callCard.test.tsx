@@ -57,6 +57,17 @@ describe('a line of the call list', () => {
     expect(card('Harbor').getByText('Also: slot in use.')).toBeTruthy()
   })
 
+  it('leads to what was kept aside, where that is the matter', async () => {
+    const kept = aReason('E-01', { key: 'kept-aside:E-01', rule: 'kept-aside', evidence: { ofEach: ['3'] } })
+    const { user } = await desk([aLine('E-01', { reasons: [kept], call: mine })])
+    expect(card('Harbor').getByText(/^3 reports of a tablet/)).toBeTruthy()
+    await user.click(card('Harbor').getByRole('button', { name: 'Look at what is kept aside' }))
+    expect(within(screen.getByRole('complementary')).getByRole('heading', { name: 'Device' })).toBeTruthy()
+    cleanup()
+    await desk([aLine('E-01', { call: mine })])
+    expect(card('Harbor').queryByRole('button', { name: 'Look at what is kept aside' })).toBeNull()
+  })
+
   it('is taken with one press, for all its precincts', async () => {
     const { user, sent } = await desk([aLine('E-01', { key: 'cause', precincts: ['E-01', 'E-02'] })])
     await user.click(card('2 precincts').getByRole('button', { name: 'Take the call' }))

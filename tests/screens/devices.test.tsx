@@ -201,17 +201,23 @@ describe('a code for a tablet', () => {
 
 describe('revoking', () => {
   it('ends the device that is chosen by name, not the one that happens to be heard', async () => {
-    const devices = [aDevice('d-live', { label: 'front table' }), aDevice('d-lost', { label: '' })]
+    const devices = [
+      aDevice('d-live', { label: 'front table' }),
+      aDevice('d-lost', { label: '', enrolledAt: at(5, 36) }),
+      aDevice('d-old', { label: 'side door', replacedAt: at(7, 2) }),
+      aDevice('d-gone', { label: 'spare', revokedAt: at(7, 3) }),
+    ]
     const device = { id: 'd-live', battery: 80, charging: false, waiting: 0, skewSeconds: 0 }
-    const { beside, user, sent } = await drawer({ devices, row: { device } as Partial<BoardRow> })
+    const { beside, user, sent } = await drawer({ devices, row: { device, heardAt: at(9, 41) } })
     await user.click(beside.getByRole('button', button('Revoke the device')))
     const asked = within(await beside.findByRole('region', { name: 'Revoke the device?' }))
     expect(asked.getAllByRole('radio').map(r => r.closest('label')!.textContent!.trim())).toEqual([
-      'front table (heard last)',
-      'a tablet without a name',
+      'front table (heard 09:41, battery 80%)',
+      'a tablet without a name (enrolled 05:36)',
+      'side door (replaced)',
     ])
     expect((asked.getByRole('button', button('Revoke')) as HTMLButtonElement).disabled).toBe(true)
-    await user.click(asked.getByRole('radio', { name: 'a tablet without a name' }))
+    await user.click(asked.getByRole('radio', { name: /^a tablet without a name/ }))
     await user.click(asked.getByRole('button', button('Revoke')))
     expect(sent).toMatchObject([{ kind: 'RevokeDevice', body: { device: 'd-lost' } }])
   })

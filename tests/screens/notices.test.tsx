@@ -111,6 +111,23 @@ describe('the desk’s notices', () => {
     expect(sent.at(-1)!.body).toMatchObject({ to: [BRIEF.precincts[1]!.code], acknowledge: false })
 
     await write()
+    await user.click(beside.getByLabelText('Chosen precincts'))
+    const [first, ...rest] = BRIEF.precincts
+    const boxes = () => beside.getAllByRole('checkbox').map(box => box.closest('label')!.textContent)
+    await user.type(beside.getByLabelText(/^Find by name/), `${first!.code.toLowerCase()}{Enter}`)
+    expect(boxes()).toEqual([first!.name, 'Ask each to say that it was read'])
+    await user.click(beside.getByRole('button', { name: 'Choose all 1 found' }))
+    await user.clear(beside.getByLabelText(/^Find by name/))
+    await user.type(beside.getByLabelText(/^Find by name/), 'nowhere')
+    expect(beside.getByText('No precinct is called so.')).toBeTruthy()
+    expect(beside.getByText(first!.name)).toBeTruthy()
+    await user.clear(beside.getByLabelText(/^Find by name/))
+    expect(boxes()).toHaveLength(rest.length + 2)
+    await user.type(beside.getByLabelText(/What to tell them/), 'Rain.')
+    await submit()
+    expect(sent.at(-1)!.body).toMatchObject({ to: [first!.code] })
+
+    await write()
     await user.click(beside.getByLabelText('One area'))
     const area = BRIEF.precincts[0]!.area
     await user.selectOptions(beside.getByLabelText('Area'), area)

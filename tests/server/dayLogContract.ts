@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import type { DayLog, Offered, Stored } from '../../server/domain/log/dayLog.ts'
+import type { DayLog, NewEntry, Offered, Stored } from '../../server/domain/log/dayLog.ts'
 import { MINUTE } from '../../server/domain/time.ts'
 import { all, badLine, incident, line, lines, NINE, note, positions, upTo } from './dayLogTools.ts'
 
@@ -131,6 +131,31 @@ export function dayLogContract(name: string, open: () => Promise<Subject>): void
       expect(await log.report(day, 'device:a', [badLine(2)])).toMatchObject({
         refused: [{ number: 2, problems: [{ message: 'too small' }] }],
       })
+    })
+
+    it('says once how many reports were newly kept aside, with them, and nothing of what was refused for good', async () => {
+      const kept = (howMany: number, recordedAt: number): NewEntry => ({
+        kind: 'ReportsKeptAside',
+        version: 1,
+        precinct: 'E-01',
+        source: 'system',
+        number: null,
+        occurredAt: recordedAt,
+        origin: { via: 'system' },
+        body: { device: 'a', howMany },
+      })
+      const report = (offered: Offered[]) => log.report(day, 'device:a', offered, kept)
+      await report([line('device:a', 1), badLine(2)])
+      await report([{ ...badLine(3), aside: () => null }, { ...badLine(4), aside: () => null }, badLine(5)])
+      await report([{ ...badLine(3), aside: () => null }])
+      const other = [line('device:a', 1, 99)]
+      await Promise.all([report(other), report(other), report(other)])
+      await report(other)
+      expect((await all(log, day)).map(s => [s.entry.kind, s.entry.body])).toEqual([
+        ['LineReported', { inLine: 1 }],
+        ['ReportsKeptAside', { device: 'a', howMany: 2 }],
+        ['ReportsKeptAside', { device: 'a', howMany: 1 }],
+      ])
     })
 
     it('takes nothing after a gap, and says where it was', async () => {

@@ -394,7 +394,10 @@ describe('enrolment', () => {
     expect(enrolled).toEqual([(body as { device: string }).device])
     const again = await post(`${url}/api/v1/enrol`, JSON.stringify({ code }))
     expect(again.status).toBe(403)
-    expect(enrolAnswer.parse(await again.json())).toMatchObject({ ok: false, problems: [{ path: 'code.used-code' }] })
+    expect(enrolAnswer.parse(await again.json())).toMatchObject({
+      ok: false,
+      problems: [{ path: 'code.used-code' }],
+    })
   })
 
   it('gives the key even where the log cannot take the note, and says so in its own log', async () => {

@@ -97,7 +97,7 @@ describe('a tablet that was replaced', () => {
     expect(await fresh.say(1, 'LineReported', { inLine: 9 })).toMatchObject({ ok: true, upTo: 1 })
 
     await until('the new tablet is heard', () => rowOf('E-01').inLine?.is === 9)
-    const [row, head] = [rowOf('E-01'), await running.sunup.log.head(running.day)]
+    const row = rowOf('E-01')
     const old = await connectDevice(running.url, oldKey)
     expect(await old.heartbeat({ device: { waiting: 5 } })).toMatchObject({
       ok: false,
@@ -118,8 +118,17 @@ describe('a tablet that was replaced', () => {
     )
     expect(await old.report(waiting)).toEqual(answer)
     expect(await old.report([first])).toEqual({ ok: true, upTo: 6, refused: [] })
-    expect(await running.sunup.log.head(running.day)).toEqual(head)
-    expect(rowOf('E-01')).toEqual(row)
+    const untilTold = (open: number | null) =>
+      until(`the desk is told of ${open}`, () => {
+        const reason = rowOf('E-01').reasons.find(r => r.rule === 'kept-aside')
+        return open === null ? reason === undefined : reason?.evidence.ofEach?.toString() === String(open)
+      })
+    // The day has nothing of it but that there is something, said once.
+    await untilTold(5)
+    const keptAside = (await entriesOf('E-01')).filter(e => e.kind === 'ReportsKeptAside')
+    expect(keptAside.map(e => [e.precinct, e.body])).toEqual([['E-01', { device: oldId, howMany: 5 }]])
+    const { reasons: _, touchedAt: __, ...same } = row
+    expect(rowOf('E-01')).toMatchObject(same)
 
     const { open, reports } = await aside('E-01')
     expect(open).toBe(5)
@@ -161,6 +170,7 @@ describe('a tablet that was replaced', () => {
     // What is newer stands, what nobody else said is there, and it is no word from there: nobody was heard.
     expect(rowOf('E-01')).toMatchObject({ inLine: { is: 9 }, checkedIn: { is: 51 }, heardAt: row.heardAt })
     expect(await aside('E-01')).toEqual({ open: 0, reports: [] })
+    await untilTold(null)
 
     expect(await desk.command('AcceptAside', accepted)).toMatchObject({ ok: true })
     expect(await desk.command('LeaveAside', accepted)).toMatchObject({

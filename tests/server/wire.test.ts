@@ -14,7 +14,7 @@ import * as device from '../../server/protocol/device.ts'
 const PINNED = {
   version: 1,
   floor: 1,
-  hash: 'b527fafc35996703932c5f275035864ea5c745c78e270e096f6aee1d4c264e55',
+  hash: '1b990c2e5c8d07f6a62d16d953b4a38954e1455014c6d30e8b3dd9ab9f5652ff',
 }
 
 const isSchema = (value: unknown): value is z.ZodType =>

@@ -52,7 +52,8 @@ export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now
       ) : (
         <PlaceForm
           there={there}
-          heardLast={row.device?.id ?? null}
+          row={row}
+          timeZone={plan.timeZone}
           standard={late && there.length === 1 ? there[0]!.id : null}
           busy={busy}
           onIssue={issue}
@@ -74,7 +75,8 @@ export function IssueCode({ code, row, now }: { code: string; row: BoardRow; now
 /** `standard`: the device that is chosen to begin with; null: none, it is one more. */
 function PlaceForm(props: {
   there: Device[]
-  heardLast: string | null
+  row: BoardRow
+  timeZone: string
   standard: string | null
   busy: boolean
   onIssue(replaces: string | null): void
@@ -83,7 +85,7 @@ function PlaceForm(props: {
   const [chosen, setChosen] = useState(props.standard)
   const name = useRef(`place-${props.there[0]!.id}`)
   const choices: Array<[string | null, string]> = [
-    ...[...deviceNames(props.there, props.heardLast)].map(([id, named]): [string, string] => [
+    ...[...deviceNames(props.there, props.row, props.timeZone)].map(([id, named]): [string, string] => [
       id,
       `It takes the place of ${named}`,
     ]),

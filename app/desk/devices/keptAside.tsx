@@ -13,7 +13,7 @@ import { useSendOnce } from '../useSendOnce.ts'
 
 type Report = AsideAnswer['reports'][number]
 
-/** How often it is asked anew: nothing on the board says that something was kept aside. Milliseconds of wall time. */
+/** How often it is asked anew: the board says that something is kept aside, not what. Milliseconds of wall time. */
 const EVERY_MS = 15_000
 
 /** Reports of this precinct that are no part of the day until somebody here accepts them. Shows nothing where there are none. */

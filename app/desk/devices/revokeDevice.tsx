@@ -1,13 +1,16 @@
 'use client'
 import { useId, useState } from 'react'
+import type { BoardRow } from '../../../server/domain/day/row.ts'
+import { usePlan } from '../../live/useBoard.ts'
 import { refusalWords, useDesk } from '../deskContext.ts'
 import css from '../drawer.module.css'
 import { type Device, deviceNames, useDevicesHere } from './useDevicesHere.ts'
 
 /** Ends a device's key. Which one is chosen by its name: the lost tablet is seldom the one that was heard last. */
-export function RevokeDevice({ code, heardLast }: { code: string; heardLast: string | null }) {
+export function RevokeDevice({ code, row }: { code: string; row: BoardRow }) {
   const { send } = useDesk()
   const devicesHere = useDevicesHere(code)
+  const { timeZone } = usePlan()
   const group = useId()
   const [there, setThere] = useState<Device[] | null>(null)
   const [chosen, setChosen] = useState<string | null>(null)
@@ -32,7 +35,7 @@ export function RevokeDevice({ code, heardLast }: { code: string; heardLast: str
     setSaid(words ?? 'Revoked. Its key works no more.')
   }
 
-  const names = deviceNames(there ?? [], heardLast)
+  const names = deviceNames(there ?? [], row, timeZone)
   return (
     <>
       {there === null ? (

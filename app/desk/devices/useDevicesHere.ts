@@ -1,6 +1,8 @@
 'use client'
 import type { z } from 'zod'
+import type { BoardRow } from '../../../server/domain/day/row.ts'
 import { devicesAnswer } from '../../../server/protocol/answers.ts'
+import { clockWords } from '../../live/clock.ts'
 import { ask } from '../../setup/asking.ts'
 import { useDesk } from '../deskContext.ts'
 
@@ -17,15 +19,24 @@ export function useDevicesHere(code: string): () => Promise<Device[] | string> {
   }
 }
 
-/** What a device is called among those of its precinct: its label, and what tells it from others of the same. */
-export function deviceNames(devices: readonly Device[], heardLast: string | null): Map<string, string> {
+/**
+ * What a device is called among those of its precinct: its label, or when it was enrolled; what tells it from others of
+ * the same; and of the one heard last when that was, and its battery.
+ */
+export function deviceNames(
+  devices: readonly Device[],
+  { device, heardAt }: Pick<BoardRow, 'device' | 'heardAt'>,
+  timeZone: string,
+): Map<string, string> {
   return new Map(
-    devices.map(({ id, label, replacedAt }) => {
+    devices.map(({ id, label, enrolledAt, replacedAt }) => {
       const alike = devices.filter(other => other.label === label).length > 1
       const name = label === '' ? 'a tablet without a name' : label
       const marks = [
         ...(alike ? [`number …${id.slice(-4)}`] : []),
-        ...(devices.length > 1 && id === heardLast ? ['heard last'] : []),
+        ...(alike || label === '' ? [`enrolled ${clockWords(enrolledAt, timeZone)}`] : []),
+        ...(id === device?.id && heardAt !== null ? [`heard ${clockWords(heardAt, timeZone)}`] : []),
+        ...(id === device?.id && device.battery !== null ? [`battery ${device.battery}%`] : []),
         ...(replacedAt === null ? [] : ['replaced']),
       ]
       return [id, marks.length === 0 ? name : `${name} (${marks.join(', ')})`]

@@ -18,11 +18,17 @@ export function NoticeForm({ onDone }: { onDone(said: string): void }) {
   const [to, setTo] = useState<To>('all')
   const [area, setArea] = useState(areas[0] ?? '')
   const [chosen, setChosen] = useState<readonly string[]>([])
+  const [search, setSearch] = useState('')
   const [text, setText] = useState('')
   const [acknowledge, setAcknowledge] = useState(true)
   const [busy, setBusy] = useState(false)
   const [problem, setProblem] = useState<string | null>(null)
   const guard = useVoterGuard([text])
+
+  const words = search.trim().toLowerCase()
+  const found = plan.precincts.filter(p =>
+    [p.name, p.code, p.area].some(told => told.toLowerCase().includes(words)),
+  )
 
   async function submit(event?: FormEvent) {
     event?.preventDefault()
@@ -69,7 +75,36 @@ export function NoticeForm({ onDone }: { onDone(said: string): void }) {
       {to === 'chosen' && (
         <fieldset className={css.chosen}>
           <legend>Which precincts? {chosen.length} chosen</legend>
-          {plan.precincts.map(p => (
+          {chosen.length > 0 && (
+            <p className={css.about}>
+              {plan.precincts
+                .filter(p => chosen.includes(p.code))
+                .map(p => p.name)
+                .join(', ')}
+            </p>
+          )}
+          <label className={card.field}>
+            Find by name, code or area
+            <input
+              type="search"
+              value={search}
+              onChange={e => setSearch(e.target.value)}
+              onKeyDown={e => {
+                if (e.key === 'Enter') e.preventDefault()
+              }}
+            />
+          </label>
+          {words !== '' && found.length > 0 && (
+            <button
+              type="button"
+              className="button quiet"
+              onClick={() => setChosen([...new Set([...chosen, ...found.map(p => p.code)])])}
+            >
+              Choose all {found.length} found
+            </button>
+          )}
+          {found.length === 0 && <p className={css.about}>No precinct is called so.</p>}
+          {found.map(p => (
             <label key={p.code} className={css.tick}>
               <input
                 type="checkbox"

@@ -7,7 +7,8 @@ import type { Instant } from '../time.ts'
 /**
  * A cause silences its consequences.
  *
- * - Closed polls leave only what still matters: seals, help asked for, another place, reconciling, the return. The rest ends.
+ * - Closed polls leave only what still matters: seals, help asked for, another place, what is kept aside,
+ *   reconciling, the return. The rest ends.
  * - A silent precinct: what rests on figures and steps that nobody has freshened is held as it is, neither
  *   raised nor ended, since nothing is known to have got better.
  * - Our own link broken: for precincts that aren't heard, whatever rests on hearing nothing is held too.
@@ -19,6 +20,7 @@ const AFTER_CLOSING: ReadonlySet<RuleName> = new Set([
   'seal-different',
   'help-asked',
   'place-moved',
+  'kept-aside',
   'return-overdue',
   'return-different',
   'not-closed',

@@ -5,7 +5,7 @@ import { notClosed, returnDifferent, returnOverdue } from './rules/closing.ts'
 import { countDoubtful, countMissing, countsApart, notReconciled } from './rules/counts.ts'
 import { sealDifferent, tapeRejected } from './rules/custody.ts'
 import { accessibleDown, tabulatorDown } from './rules/equipment.ts'
-import { helpAsked, placeMoved, silent } from './rules/hearing.ts'
+import { helpAsked, keptAside, placeMoved, silent } from './rules/hearing.ts'
 import { behindOnOpening } from './rules/late.ts'
 import { lineGrowing, longLine } from './rules/lines.ts'
 import { notHeard, notOpen, teamShort } from './rules/opening.ts'
@@ -23,6 +23,7 @@ export const precinctRules: Record<Exclude<RuleName, 'own-link' | 'silent-togeth
   'seal-different': sealDifferent,
   'help-asked': helpAsked,
   'place-moved': placeMoved,
+  'kept-aside': keptAside,
   'tabulator-down': tabulatorDown,
   'accessible-down': accessibleDown,
   'long-line': longLine,

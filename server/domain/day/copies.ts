@@ -13,6 +13,7 @@ export function copyOf(p: PrecinctState): PrecinctState {
     rhythm: p.rhythm,
     device: p.device,
     devices: p.devices,
+    keptAside: p.keptAside,
     team: p.team,
     steps: p.steps,
     stepsSaid: p.stepsSaid,

@@ -8,6 +8,7 @@ import { evolveErrand } from './evolveErrand.ts'
 import { evolvePrecinct } from './evolvePrecinct.ts'
 import { evolveCountyReason, evolveDay, evolveSystem } from './evolveSystem.ts'
 import { heardFrom, hearing } from './heard.ts'
+import { asideAnswered } from './keptAside.ts'
 import type { DayState } from './state.ts'
 
 /**
@@ -32,6 +33,7 @@ export function evolve(state: DayState, entry: Entry, index: PlanIndex): DayStat
   const p = copyOf(before)
   if (entry.position > p.touchedAt) p.touchedAt = entry.position
   if (heardFrom(entry)) hearing(p, entry)
+  asideAnswered(p, entry.source)
   // Before the errand, which may mark this precinct among others.
   state.precincts.set(entry.precinct, p)
   if (isPrecinctKind(entry.kind)) evolvePrecinct(p, entry, planned, index)

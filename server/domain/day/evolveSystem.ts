@@ -3,6 +3,7 @@ import { heardAfter, NO_RHYTHM } from '../silence/accrual.ts'
 import { fromRfc3339 } from '../time.ts'
 import { copyOf } from './copies.ts'
 import { unheard, withDevice } from './heard.ts'
+import { keptAside } from './keptAside.ts'
 import { noticeSent } from './notices.ts'
 import { latest } from './stamp.ts'
 import { type DayState, LIMITS, type PrecinctState, type Reason } from './state.ts'
@@ -21,6 +22,8 @@ export function evolveSystem(p: PrecinctState, entry: Entry) {
     }
     case 'DeviceRevoked':
       return revoke(p, entry.body.device)
+    case 'ReportsKeptAside':
+      return keptAside(p, entry)
     case 'PrecinctFellSilent': {
       if (p.silentSince !== null) return
       p.silentSince = fromRfc3339(entry.body.silentAt)

@@ -40,6 +40,7 @@ function initialPrecinct(code: string): PrecinctState {
     rhythm: NO_RHYTHM,
     device: null,
     devices: [],
+    keptAside: {},
     team: null,
     steps: {},
     stepsSaid: {},

@@ -155,6 +155,8 @@ export type PrecinctState = {
   /** The one heard last that isn't revoked, and all that are known. */
   device: DeviceState | null
   devices: readonly DeviceState[]
+  /** By device: how many of its reports are kept aside without the desk's answer, and since when there are any. */
+  keptAside: Readonly<Record<string, { howMany: number; since: Instant }>>
   team: Register<{ present: number; missing: ReadonlyArray<{ role: string; howMany: number }> }> | null
   /** Opening and closing steps done, by code, at their earliest known instant: those said and those that follow. */
   steps: Readonly<Record<string, Instant>>

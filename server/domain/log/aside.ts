@@ -27,6 +27,8 @@ export type KeptAside = {
   dated: Dated | null
 }
 
+const ASIDE = 'aside:'
+
 /** Path of the one problem by which a tablet knows that another took its place; its words are the page's own. */
 export const DEVICE_REPLACED = 'device-replaced'
 
@@ -49,7 +51,26 @@ export function datedOf({ occurredAt, origin, body }: NewEntry): Dated {
  * db/days.ts looks answers up by the same name.
  */
 export function asideSource(device: string, content: number): string {
-  return `aside:${device}:${content}`
+  return `${ASIDE}${device}:${content}`
+}
+
+/** The device of an answer's source; null: of another source. */
+export function answeredDevice(source: string): string | null {
+  return source.startsWith(ASIDE) ? source.slice(ASIDE.length, source.lastIndexOf(':')) : null
+}
+
+/** What the log says in the moment in which reports of a device are kept aside: how many, never what they say. */
+export function keptAsideEntry(precinct: string, device: string, howMany: number, now: Instant): NewEntry {
+  return {
+    kind: 'ReportsKeptAside',
+    version: kinds.ReportsKeptAside.version,
+    precinct,
+    source: 'system',
+    number: null,
+    occurredAt: now,
+    origin: { via: 'system' },
+    body: { device, howMany },
+  }
 }
 
 type Read =

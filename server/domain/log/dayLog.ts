@@ -67,8 +67,16 @@ export type ReportOutcome = {
 export type Decision<R> = { entries: NewEntry[]; result: R }
 
 export type DayLogWriter = {
-  /** Numbered reports of one source in ascending order. Resolves after the commit. */
-  report(day: string, source: string, offered: Offered[]): Promise<ReportOutcome>
+  /**
+   * Numbered reports of one source in ascending order. Resolves after the commit. `keptAside` makes the entry that says
+   * how many of them were newly kept aside, written with them; absent: none is written.
+   */
+  report(
+    day: string,
+    source: string,
+    offered: Offered[],
+    keptAside?: (howMany: number, recordedAt: Instant) => NewEntry,
+  ): Promise<ReportOutcome>
   /** One unnumbered entry (a heartbeat that says something new). */
   append(day: string, make: (recordedAt: Instant) => NewEntry): Promise<Head>
   /**

@@ -29,6 +29,7 @@ export const ruleName = z.enum([
   'not-reconciled',
   'silent-together',
   'place-moved',
+  'kept-aside',
 ])
 
 /** Verdicts of the system: recorded once, read ever after, never recomputed. */
@@ -42,6 +43,12 @@ export const systemKinds = {
     version: 1,
     erasable: [],
     body: z.strictObject({ device: z.string().max(60), replaces: z.string().max(60).optional() }),
+  },
+  /** Of a device this many reports were kept aside at once: it was replaced, or their numbers came before with other content. */
+  ReportsKeptAside: {
+    version: 1,
+    erasable: [],
+    body: z.strictObject({ device: z.string().max(60), howMany: count.min(1) }),
   },
   DeviceRevoked: { version: 1, erasable: [], body: z.strictObject({ device: z.string().max(60) }) },
   DevicesHeard: {

@@ -22,6 +22,7 @@ const LATER_RULES = [
   'not-reconciled',
   'silent-together',
   'place-moved',
+  'kept-aside',
 ] as const satisfies ReadonlyArray<keyof Plan['policy']['rules']>
 const standard = policySchema.parse({})
 

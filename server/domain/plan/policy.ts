@@ -108,6 +108,7 @@ export const policy = z
         silent: on('soon', 0, 0),
         'help-asked': on('now', 0, 0),
         'place-moved': on('now', 0, 0),
+        'kept-aside': on('soon', 0, 0),
         'not-closed': on('soon', 0, 0),
         'return-overdue': on('stop', 0, 0),
         'return-different': on('stop', 0, 0),

@@ -108,6 +108,7 @@ export const ruleWords: Readonly<Record<RuleName, string>> = {
   silent: 'not heard',
   'help-asked': 'the precinct asked for help',
   'place-moved': 'the precinct must leave its building',
+  'kept-aside': 'reports of a replaced or copied tablet wait for the desk’s answer',
   'not-closed': 'not closed',
   'return-overdue': 'the return has not arrived',
   'return-different': 'a checked-in return holds other items or seals than were sent',

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { reasonWords } from '../../../server/domain/calls/words.ts'
+import { asideSource } from '../../../server/domain/log/aside.ts'
 import { aPlan, type PlanInput } from '../../support/aPlan.ts'
-import { at, desk, givenPlan, iso, raised, type Said, says } from '../../support/given.ts'
+import { at, desk, givenPlan, iso, raised, type Said, says, system } from '../../support/given.ts'
 import { endedIn, judging, more, raisedIn } from './judging.ts'
 
 /** E-01 alone, or E-02 with its two tabulators; open since 6:28 unless said otherwise. */
@@ -344,6 +345,35 @@ describe('a place that must be left', () => {
     const again = says('E-01', '11:00', 'PlaceMoved', { cause: 'power', to: 'the school' })
     const judged = judging(one('E-01', [moved, solved, again]))
     expect(raisedIn(judged.at('11:00'), 'place-moved')).toEqual([{ key: KEY, at: at('11:00') }])
+  })
+})
+
+describe('reports kept aside', () => {
+  const KEY = 'kept-aside:E-01'
+  const kept = (time: string, device: string, howMany: number) =>
+    system('E-01', time, 'ReportsKeptAside', { device, howMany })
+  const left = (time: string, device: string, number: number) => ({
+    ...desk('E-01', time, 'AsideLeft', { device, number }, { number }),
+    source: asideSource(device, number * 11),
+  })
+
+  it('are a reason from the moment they were kept, also after closing, until each has its answer', () => {
+    const day = one('E-01', [says('E-01', '19:35', 'PollsClosed', {})])
+    const judged = judging(day)
+    expect(raisedIn(judged.at(at('20:00') - 1), 'kept-aside')).toEqual([])
+    more(day, kept('20:00', 'd-old', 2))
+    expect(raisedIn(judged.at('20:00'), 'kept-aside')).toEqual([{ key: KEY, at: at('20:00') }])
+    const told = () => reasonWords(day.p('E-01').reasons[KEY]!, day.index.brief).fact
+    expect(day.p('E-01').reasons[KEY]).toMatchObject({ tier: 'soon', since: at('20:00'), voterMinutes: 0 })
+    expect(told()).toMatch(/^2 reports of a tablet .* are kept aside since 20:00\. .*“Kept aside”\.$/)
+    more(day, kept('20:01', 'd-copy', 1), left('20:01', 'd-old', 4))
+    judged.at('20:01')
+    expect(told()).toMatch(/^2 reports of 2 tablets are kept aside/)
+    more(day, left('20:02', 'd-copy', 9))
+    expect(endedIn(judged.at('20:02'))).toEqual([])
+    expect(told()).toMatch(/^1 report of a tablet .* is kept aside/)
+    more(day, left('20:03', 'd-old', 5))
+    expect(endedIn(judged.at('20:03'))).toEqual([{ key: KEY, at: at('20:03') }])
   })
 })
 

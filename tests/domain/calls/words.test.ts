@@ -4,7 +4,7 @@ import type { Reason } from '../../../server/domain/day/state.ts'
 import { ruleName } from '../../../server/domain/log/kindsOfSystem.ts'
 import type { RuleName } from '../../../server/domain/plan/policy.ts'
 import { aPlan } from '../../support/aPlan.ts'
-import { at, given, type Said, says } from '../../support/given.ts'
+import { at, given, type Said, says, system } from '../../support/given.ts'
 import { ballots, foretold, line, ready } from './foretold.ts'
 import { judging } from './judging.ts'
 
@@ -49,6 +49,7 @@ function everyReason(): Reason[] {
     says(e, '05:51', 'SealRecorded', { container: 'box', found: 'S-99', state: 'intact' }),
     says(e, '05:54', 'HelpRequested', { about: 'workers' }),
     says(e, '05:54', 'PlaceMoved', { cause: 'power', to: 'the gym' }),
+    system(e, '05:54', 'ReportsKeptAside', { device: 'd-old', howMany: 3 }),
     says(e, '06:40', 'PollsOpened', { withSlot: true }),
     says(e, '07:00', 'EmergencySlotOpened', {}),
     says(e, '07:05', 'EquipmentWentDown', { equipment: 'A-01' }),

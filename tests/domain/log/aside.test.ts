@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
   acceptedEntry,
+  asideSource,
   type Dated,
   DEVICE_REPLACED,
   datedOf,
@@ -9,7 +10,8 @@ import {
   readAside,
 } from '../../../server/domain/log/aside.ts'
 import { canonicalReport, fingerprintOf } from '../../../server/domain/log/fingerprint.ts'
-import { at, given, iso, type Said, says } from '../../support/given.ts'
+import { anyReport } from '../../support/anyReport.ts'
+import { at, desk, given, iso, type Said, says, system } from '../../support/given.ts'
 
 const dated = (time: string, asOf?: string): Dated => ({
   occurredAt: at(time),
@@ -52,6 +54,38 @@ describe('a report kept aside', () => {
       checkedIn: { is: 80, asOf: at('09:12') },
     })
     expect(day.p('E-01').devices.map(d => d.id)).toEqual(['d-E-01'])
+  })
+
+  it('counts for the desk until it is accepted or left, whatever it says and in whatever order', () => {
+    const reports = fc.array(
+      fc.record({ report: anyReport, device: fc.constantFrom('d-1', 'd:2'), left: fc.boolean() }),
+      {
+        minLength: 1,
+        maxLength: 12,
+      },
+    )
+    fc.assert(
+      fc.property(reports, fc.nat(11), (list, openYet) => {
+        const kept = list.map(({ device }) =>
+          system('E-01', '11:00', 'ReportsKeptAside', { device, howMany: 1 }),
+        )
+        const answers = list.map(({ report: { kind, body }, device, left }, i): Said => {
+          const entry = left
+            ? desk('E-01', '11:30', 'AsideLeft', { device, number: i + 1 })
+            : says('E-01', '09:00', kind, body as never)
+          const origin = left ? entry.origin : { ...entry.origin, acceptedBy: 'p-imre' }
+          return { ...entry, origin, number: i + 1, source: asideSource(device, i) } as Said
+        })
+        const open = Math.min(openYet, list.length)
+        const p = given(...kept, ...answers.slice(open)).p('E-01')
+        const waiting = (device: string) => list.slice(0, open).filter(r => r.device === device).length
+        for (const device of ['d-1', 'd:2']) expect(p.keptAside[device]?.howMany ?? 0).toBe(waiting(device))
+        if (open === 0) expect(p.keptAside).toEqual({})
+        // What was kept before the log said so takes nothing away.
+        expect(given(...answers).p('E-01').keptAside).toEqual({})
+      }),
+      { seed: 8, numRuns: 200 },
+    )
   })
 
   it('parts the words that may have to be taken back', () => {

@@ -36,6 +36,21 @@ function howUnlikely({ rhythm, heardAt }: PrecinctState, at: Instant): Record<st
   return { usualGapSeconds: Math.round(rhythm.mean / SECOND), oneIn: Math.min(MOST_UNLIKELY, oneIn) }
 }
 
+/** Reports were kept aside, and the desk has neither accepted nor left them all. Closing doesn't end it. */
+export const keptAside: Rule = {
+  rule: 'kept-aside',
+  test({ keptAside: kept }) {
+    const open = Object.values(kept)
+    if (open.length === 0) return null
+    return {
+      since: Math.min(...open.map(o => o.since)),
+      risk: null,
+      // As text, so that the card says another number a minute after it is another.
+      evidence: { ofEach: open.map(o => String(o.howMany)) },
+    }
+  },
+}
+
 /**
  * The precinct asked for help and no logged call has answered. It is never too old, and closing doesn't end it. What was
  * asked for first gives the figures; `also` has the others, each as JSON text of the same figures.

@@ -94,6 +94,19 @@ export const placeMoved: WordsOf = say => {
   }
 }
 
+export const keptAside: WordsOf = say => {
+  const open = say.list('ofEach').map(Number)
+  const tablets =
+    open.length === 1 ? 'a tablet that was replaced, or that was copied,' : `${open.length} tablets`
+  const reports = open.reduce((sum, howMany) => sum + howMany, 0)
+  return {
+    headline: 'Kept aside',
+    fact: `${plural(reports, 'report')} of ${tablets} ${reports === 1 ? 'is' : 'are'} kept aside since ${say.ago(say.reason.since)}. Nothing of it counts until somebody at the desk accepts it. The precinct’s drawer lists it under “Kept aside”.`,
+    ask: 'Which tablet do you report with? Is what the other one said still right, and has anybody told you to put it away?',
+    ends: 'It ends when each report was accepted or left out.',
+  }
+}
+
 export const ownLink: WordsOf = say => ({
   headline: 'Our own link',
   fact: `${say.number('missing') ?? 0} of ${plural(say.number('of') ?? 0, 'device')} went missing at about the same time, so it is most likely our link that is down. While this stands, no single precinct is called silent.`,
