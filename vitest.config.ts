@@ -15,7 +15,8 @@ const samples = process.env.SUNUP_CONFORMANCE
 /**
  * Four groups, one after another, and a fifth where the published samples are at hand; two files at a time (two
  * cores). Pure tests and screens first. What needs Postgres (`.pg.test.ts`) shares one embedded server, with a
- * database of its own for each file. What kills servers or plays a whole day waits more than it works: three at a time.
+ * database of its own for each file. What kills servers or plays a whole day waits more than it works, and waits for
+ * the machine where it is slow; of three at a time a practice day's forecasts come too late.
  */
 export default defineConfig({
   test: {
@@ -63,8 +64,6 @@ export default defineConfig({
       {
         test: {
           name: 'whole',
-          // They wait for clocks and for programs that start: two leave two thirds of the machine idle.
-          maxWorkers: 3,
           include: ['tests/{simulation,faults,load}/**/*.test.ts'],
           environment: 'node',
           globalSetup: [here('tests/support/globalSetup.ts')],
