@@ -36,7 +36,7 @@ test('P1 P5 P14 one tablet for two precincts: each one’s reports wait through 
   await page.goto(`${office.url}/precinct?code=${same}`)
   await asked(page, 'Serve another precinct too')
   await press(page, 'Enrol')
-  await expect(page.getByText(/already serves the precinct of that code/)).toBeVisible()
+  await expect(page.getByText(/This tablet serves the precinct of this code already/)).toBeVisible()
   await press(page, 'Not now')
   await begin(page, 'This tablet serves another precinct too')
   await enrolAt(page, office, 'breakwater', 'Breakwater')
