@@ -109,8 +109,8 @@ describe('a whole practice day through real sockets', () => {
   it('every planted trouble is on the call list within its policy’s delay', () => {
     const raised = stored.map(s => s.entry).filter(e => e.kind === 'ReasonRaised')
     // The tablets and the rules may lag a minute of the day each (server/live/quickly.ts), and here forecasts are made
-    // on the same thread, at 900 times speed.
-    const slack = 3 * MINUTE
+    // on the same thread, at 900 times speed: six minutes of the day are 0.4 s of a machine that runs other tests too.
+    const slack = 6 * MINUTE
     const missed: string[] = []
     for (const trouble of plantedTroubles(plan)) {
       const { delayMinutes } = plan.policy.rules[trouble.rule]
